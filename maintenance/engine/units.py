@@ -1,0 +1,435 @@
+"""Quantities at the edge: a text such as ``"120 ft"`` to SI and back.
+
+Inside the engine every number is SI. A quantity arrives as text with its unit,
+is read here once, and keeps the text beside the SI value so that a person
+always sees what was entered. A pressure is gauge unless it ends in ``abs``.
+"""
+
+import math
+import re
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib.resources import files
+from typing import Final, Literal
+
+import pint
+
+from maintenance.engine.errors import InputError
+
+UnitSystem = Literal["us", "si"]
+Rounding = Literal["nearest", "down", "up"]
+ORIGINS: Final = ("measured", "label", "catalogue", "guessed")
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """A value in SI beside the text as entered and where it came from.
+
+    ``origin`` is ``stated`` for a plain text, one of `ORIGINS` where the person
+    said so, ``assumed`` where the tool filled it in.
+    """
+
+    value: float
+    text: str
+    origin: str = "stated"
+
+
+@dataclass(frozen=True, slots=True)
+class Dimension:
+    """One kind of quantity: its SI unit and how it is shown.
+
+    ``suffix`` ends the key of a JSON number; ``us`` and ``si`` are the units shown
+    to people, ``digits`` the decimals in each.
+    """
+
+    name: str
+    unit: str
+    suffix: str
+    us: str
+    si: str
+    digits: tuple[int, int]
+    example: str
+
+
+def _dimension(
+    name: str,
+    unit: str,
+    suffix: str,
+    us: str,
+    si: str,
+    digits: tuple[int, int],
+    example: str,
+) -> tuple[str, Dimension]:
+    return name, Dimension(name, unit, suffix, us, si, digits, example)
+
+
+DIMENSIONS: Final[dict[str, Dimension]] = dict(
+    (
+        _dimension("length", "m", "_m", "ft", "m", (1, 1), "120 ft"),
+        _dimension("diameter", "m", "_m", "in", "mm", (3, 1), "1.049 in"),
+        _dimension("height", "m", "_m", "ft", "m", (1, 2), "-1.5 ft"),
+        _dimension("depth", "m", "_m", "in", "cm", (0, 0), "12 in"),
+        _dimension("area", "m2", "_m2", "ft2", "m2", (0, 0), "310 m2"),
+        _dimension("small_area", "m2", "_m2", "in2", "mm2", (3, 1), "20 mm2"),
+        _dimension("volume", "m3", "_m3", "gal", "L", (1, 1), "30 gal"),
+        _dimension("pressure", "Pa", "_pa", "psi", "kPa", (0, 0), "45 psi"),
+        _dimension("stress", "Pa", "_pa", "psi", "Pa", (4, 2), "2 Pa"),
+        _dimension("flow", "m3/s", "_m3_per_s", "gpm", "L/min", (1, 1), "2.0 gpm"),
+        _dimension("air_flow", "m3/s", "_m3_per_s", "cfm", "L/min", (1, 0), "25 cfm"),
+        _dimension("velocity", "m/s", "_m_per_s", "ft/s", "m/s", (1, 2), "5 ft/s"),
+        _dimension("temperature", "K", "_k", "degF", "degC", (0, 0), "50 degF"),
+        _dimension(
+            "temperature_difference",
+            "K",
+            "_k",
+            "delta_degF",
+            "delta_degC",
+            (0, 0),
+            "20 delta_degF",
+        ),
+        _dimension("time", "s", "_s", "s", "s", (0, 0), "60 s"),
+        _dimension("mass", "kg", "_kg", "lb", "kg", (3, 3), "1 kg"),
+        _dimension(
+            "mass_flow", "kg/s", "_kg_per_s", "lb/min", "kg/min", (2, 3), "1 lb/min"
+        ),
+        _dimension(
+            "density", "kg/m3", "_kg_per_m3", "lb/ft3", "kg/m3", (1, 0), "1600 kg/m3"
+        ),
+        _dimension("energy", "J", "_j", "kJ", "kJ", (0, 0), "20 kJ"),
+        _dimension(
+            "outlet_coefficient",
+            "m3/s/Pa^0.5",
+            "_m3_per_s_per_pa05",
+            "gpm/psi^0.5",
+            "L/min/kPa^0.5",
+            (3, 3),
+            "0.8 gpm/psi^0.5",
+        ),
+        _dimension("viscosity", "Pa*s", "_pa_s", "mPa*s", "mPa*s", (2, 2), "1.3 mPa*s"),
+        _dimension(
+            "conductivity",
+            "W/m/K",
+            "_w_per_m_k",
+            "Btu/h/ft/delta_degF",
+            "W/m/K",
+            (2, 2),
+            "0.2 W/m/K",
+        ),
+        _dimension(
+            "insulance",
+            "m2*K/W",
+            "_m2_k_per_w",
+            "h*ft2*delta_degF/Btu",
+            "m2*K/W",
+            (1, 2),
+            "0.5 m2*K/W",
+        ),
+        _dimension(
+            "degree_time", "K*s", "_k_s", "delta_degF*d", "K*d", (0, 0), "1500 degF*d"
+        ),
+        _dimension(
+            "diffusivity", "m2/s", "_m2_per_s", "ft2/d", "m2/s", (3, 9), "1 ft2/d"
+        ),
+        _dimension(
+            "volume_per_length",
+            "m3/m",
+            "_m3_per_m",
+            "gal/ft",
+            "L/m",
+            (4, 4),
+            "0.0449 gal/ft",
+        ),
+        _dimension(
+            "latent_heat", "J/m3", "_j_per_m3", "Btu/ft3", "MJ/m3", (0, 1), "70 MJ/m3"
+        ),
+        _dimension("angle", "deg", "_deg", "deg", "deg", (0, 0), "180 deg"),
+        _dimension("rate", "m/s", "_m_per_s", "in/h", "mm/h", (2, 1), "0.5 in/h"),
+        _dimension("number", "", "", "", "", (2, 2), "0.7"),
+    )
+)
+
+SHOWN: Final = {
+    "m2": "m²",
+    "m3": "m³",
+    "ft2": "ft²",
+    "in2": "in²",
+    "mm2": "mm²",
+    "degF": "°F",
+    "degC": "°C",
+    "delta_degF": "°F",
+    "delta_degC": "°C",
+    "deg": "°",
+}
+
+_NUMBER = re.compile(
+    r"""\s*(?P<sign>[+-]?)\s*
+    (?:(?P<whole>\d+)[-\s](?=\d+/\d))?
+    (?:(?P<num>\d+)/(?P<den>\d+)|(?P<dec>(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?))
+    (?![\d.])\s*(?P<unit>.*)$""",
+    re.VERBOSE,
+)
+_OFFSET = {"degF": 459.67 / 1.8, "degC": 273.15}
+
+
+@lru_cache(maxsize=1)
+def _registry() -> "pint.UnitRegistry[float]":
+    registry: pint.UnitRegistry[float] = pint.UnitRegistry(None)
+    text = files("maintenance.engine").joinpath("trade_units.txt").read_text("utf-8")
+    registry.load_definitions(
+        [line for line in text.splitlines() if line and not line.startswith("#")]
+    )
+    return registry
+
+
+@lru_cache(maxsize=2048)
+def _factor(unit: str) -> tuple[float, str]:
+    """Return the factor to SI and the dimensionality of a unit text.
+
+    Parameters
+    ----------
+    unit : str
+        Unit as written, without a number. [-]
+
+    Returns
+    -------
+    tuple of float and str
+        Factor to SI base units and pint's dimensionality. [-]
+
+    Raises
+    ------
+    InputError
+        If the unit is not one of ours.
+    """
+    plain = unit.replace("^", "**").replace("²", "2").replace("³", "3")
+    plain = re.sub(r"(?<=[A-Za-z0-9])[.·](?=[A-Za-z])", "*", plain)
+    plain = re.sub(r"(?<!delta_)\bdeg([FC])\b", r"delta_deg\1", plain)
+    try:
+        parsed = _registry().parse_units(plain) if plain else _registry().Unit("")
+        base = (1.0 * parsed).to_base_units()
+    except Exception as error:  # noqa: BLE001  (pint raises a dozen kinds)
+        raise InputError(f'"{unit}" is not a unit that the tool knows') from error
+    return float(base.magnitude), str(parsed.dimensionality)
+
+
+def parse_number(text: str) -> tuple[float, str]:
+    """Split a text into its number and the rest.
+
+    Parameters
+    ----------
+    text : str
+        Decimal, fraction or mixed number, then a unit. [-]
+
+    Returns
+    -------
+    tuple of float and str
+        The number and the unit text. [-]
+
+    Raises
+    ------
+    InputError
+        If the text does not start with a finite number.
+
+    Examples
+    --------
+    >>> parse_number("1-1/2 in")
+    (1.5, 'in')
+    """
+    match = _NUMBER.match(text)
+    if match is None:
+        raise InputError(f'"{text}" does not start with a number')
+    part = match.groupdict()
+    if part["num"] is not None:
+        if int(part["den"]) == 0:
+            raise InputError(f'"{text}" divides by zero')
+        number = int(part["whole"] or 0) + int(part["num"]) / int(part["den"])
+    else:
+        number = float(part["dec"])
+    if not math.isfinite(number):
+        raise InputError(f'"{text}" is not a finite number')
+    return (-number if part["sign"] == "-" else number), part["unit"].strip()
+
+
+def parse_pressure(text: str) -> tuple[float, bool]:
+    """Read a pressure and whether it is absolute.
+
+    Parameters
+    ----------
+    text : str
+        Number and unit, then ``abs`` for an absolute pressure. [-]
+
+    Returns
+    -------
+    tuple of float and bool
+        Pressure and True where it is absolute. [Pa]
+
+    Examples
+    --------
+    >>> parse_pressure("100 kPa abs")
+    (100000.0, True)
+    """
+    stripped = re.sub(r"\s*\babs$", "", text.strip())
+    absolute = stripped != text.strip()
+    return _convert(stripped, DIMENSIONS["pressure"]), absolute
+
+
+def parse_quantity(text: str, dimension: str) -> float:
+    """Read a text such as ``"120 ft"`` as SI.
+
+    Parameters
+    ----------
+    text : str
+        Number and unit; fractions and mixed numbers are read. [-]
+    dimension : str
+        Name in `DIMENSIONS`. [-]
+
+    Returns
+    -------
+    float
+        Value in the dimension's SI unit; a pressure is gauge. [SI]
+
+    Raises
+    ------
+    InputError
+        If the number or unit is missing, unknown or of another kind.
+
+    Examples
+    --------
+    >>> round(parse_quantity("120 ft", "length"), 3)
+    36.576
+    >>> round(parse_quantity("50 degF", "temperature"), 2)
+    283.15
+    """
+    if not isinstance(text, str):
+        raise InputError(
+            f'{text!r} has no unit; write a text like "{DIMENSIONS[dimension].example}"'
+        )
+    if dimension in ("pressure", "stress"):
+        value, absolute = parse_pressure(text)
+        if absolute:
+            raise InputError(f'"{text}" is absolute; a gauge pressure is wanted here')
+        return value
+    return _convert(text, DIMENSIONS[dimension])
+
+
+def _convert(text: str, dimension: Dimension) -> float:
+    number, unit = parse_number(text)
+    wanted = dimension.name.replace("_", " ")
+    if not unit and dimension.unit:
+        suggestion = f"{text.strip()} {dimension.example.split()[-1]}"
+        raise InputError(f'"{text}" has no unit; write "{suggestion}"')
+    if dimension.name == "temperature":
+        if unit in _OFFSET:
+            value = number * _factor(unit)[0] + _OFFSET[unit]
+        elif unit == "K":
+            value = number
+        else:
+            raise InputError(f'"{text}" is not a temperature; write e.g. "50 degF"')
+        if value <= 0:
+            raise InputError(f'"{text}" is below absolute zero')
+        return value
+    factor, kind = _factor(unit)
+    own_factor, own_kind = _factor(dimension.unit)
+    if kind != own_kind:
+        raise InputError(
+            f'"{text}" is not a {wanted}; write one like "{dimension.example}"'
+        )
+    return number * factor / own_factor
+
+
+def to_unit(value: float, dimension: str, system: UnitSystem) -> tuple[float, str]:
+    """Convert SI to the unit shown to people.
+
+    Parameters
+    ----------
+    value : float
+        Value in the dimension's SI unit. [SI]
+    dimension : str
+        Name in `DIMENSIONS`. [-]
+    system : str
+        ``us`` or ``si``. [-]
+
+    Returns
+    -------
+    tuple of float and str
+        Value and unit text as shown. [-]
+    """
+    entry = DIMENSIONS[dimension]
+    unit = entry.us if system == "us" else entry.si
+    shown = SHOWN.get(unit, unit.replace("*", "·").replace("delta_deg", "°"))
+    if dimension == "temperature":
+        factor = 1.8 if system == "us" else 1.0
+        offset = 459.67 if system == "us" else 273.15
+        return value * factor - offset, shown
+    return value * _factor(entry.unit)[0] / _factor(unit)[0], shown
+
+
+def display(
+    value: float | None,
+    dimension: str,
+    system: UnitSystem = "us",
+    rounding: Rounding = "nearest",
+    *,
+    digits: int | None = None,
+) -> str:
+    """Write an SI value with its unit for a person.
+
+    Parameters
+    ----------
+    value : float or None
+        Value in SI; None is written as "unknown". [SI]
+    dimension : str
+        Name in `DIMENSIONS`. [-]
+    system : str
+        ``us`` or ``si``. [-]
+    rounding : str
+        ``down`` for limits, ``up`` for needs, else ``nearest``. [-]
+    digits : int, optional
+        Decimals; default from the dimension. [-]
+
+    Returns
+    -------
+    str
+        For example ``"45 psi"``. [-]
+
+    Examples
+    --------
+    >>> display(344737.86, "pressure", "us", "down")
+    '50 psi'
+    """
+    if value is None or not math.isfinite(value):
+        return "unknown"
+    number, unit = to_unit(value, dimension, system)
+    if digits is None:
+        digits = DIMENSIONS[dimension].digits[0 if system == "us" else 1]
+    text = round_text(number, digits, rounding)
+    return f"{text}{'' if unit == '°' else ' '}{unit}".strip()
+
+
+def round_text(number: float, digits: int, rounding: Rounding = "nearest") -> str:
+    """Round a number in one direction and write it.
+
+    Parameters
+    ----------
+    number : float
+        Number as shown. [-]
+    digits : int
+        Decimals kept. [-]
+    rounding : str
+        ``nearest``, ``down`` or ``up``. [-]
+
+    Returns
+    -------
+    str
+        The number with exactly that many decimals. [-]
+
+    Examples
+    --------
+    >>> round_text(49.99, 0, "down"), round_text(0.41, 1, "up")
+    ('49', '0.5')
+    """
+    scaled = number * 10**digits
+    # A value that a unit conversion left a hair off a whole step is on the step.
+    if abs(scaled - round(scaled)) < 1e-6:
+        scaled = float(round(scaled))
+    whole = {"nearest": round, "down": math.floor, "up": math.ceil}[rounding](scaled)
+    return f"{whole / 10**digits:.{digits}f}"
