@@ -1,0 +1,30 @@
+"""Settings of the tests: the same tool on a data folder that is thrown away.
+
+TEST_DATABASE_URL chooses the database: none is the embedded one,
+``postgres://…`` a PostgreSQL server whose role may make databases.
+"""
+
+import atexit
+import shutil
+import tempfile
+from pathlib import Path
+
+from irrigation_site.settings.base import *
+
+DATA_DIR = Path(tempfile.mkdtemp(prefix="irrigation-tests-"))
+atexit.register(shutil.rmtree, DATA_DIR, ignore_errors=True)
+
+SECRET_KEY = "a key for the tests only, which guards nothing"  # noqa: S105
+ALLOWED_HOSTS = [*ALLOWED_HOSTS, "testserver"]
+
+if env.str("TEST_DATABASE_URL", default=""):
+    # The test runner drops its database at the end: no connection may linger.
+    DATABASES = {"default": served_database("TEST_DATABASE_URL") | {"CONN_MAX_AGE": 0}}
+else:
+    # A file as in real life, since threads share it; no need to outlive a power cut.
+    DATABASES = {
+        "default": embedded_database(DATA_DIR / "irrigation.sqlite3", synchronous="OFF")
+        | {"TEST": {"NAME": DATA_DIR / "test.sqlite3"}}
+    }
+
+PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]

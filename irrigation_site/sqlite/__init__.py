@@ -1,0 +1,1 @@
+"""Django's SQLite backend, with the data folder made at the first connection."""

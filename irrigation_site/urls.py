@@ -1,0 +1,5 @@
+"""The address table of the whole project."""
+
+from django.urls import include, path
+
+urlpatterns = [path("", include("maintenance.web.urls"))]
