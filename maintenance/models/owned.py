@@ -1,0 +1,21 @@
+"""What an account owns itself: its sites and its compressors."""
+
+from typing import Self, TypeVar
+
+from django.db import models
+
+from maintenance.models.accounts import Account
+
+_Row = TypeVar("_Row", bound=models.Model)
+
+
+class OwnedQuerySet(models.QuerySet[_Row]):
+    """Rows that an account owns directly."""
+
+    def for_account(self, account: Account) -> Self:
+        """Keep what is the account's."""
+        return self.filter(account=account)
+
+    def standing(self) -> Self:
+        """Keep what is not retired."""
+        return self.filter(retired_at=None)
