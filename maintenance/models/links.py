@@ -1,5 +1,7 @@
 """Links: the pipes, valves, assemblies, pumps and devices between two points."""
 
+from typing import ClassVar
+
 from django.db import models
 from django.db.models import Q
 
@@ -20,7 +22,7 @@ class Link(Part):
     history = kept_history(but=("rank",))
 
     class Meta(Part.Meta):
-        constraints: tuple[models.BaseConstraint, ...] = (
+        constraints: ClassVar[tuple[models.BaseConstraint, ...]] = (
             *Part.Meta.constraints,
             models.CheckConstraint(
                 condition=Q(length_m=None) | Q(length_m__gt=0),

@@ -1,6 +1,6 @@
 """What all parts of a site have in common."""
 
-from typing import Self, TypeVar
+from typing import ClassVar, Self, TypeVar
 
 from django.db import models
 
@@ -40,7 +40,7 @@ class Part(models.Model):
 
     class Meta:
         abstract = True
-        constraints: tuple[models.BaseConstraint, ...] = (
+        constraints: ClassVar[tuple[models.BaseConstraint, ...]] = (
             models.UniqueConstraint(
                 fields=["site", "key"], name="%(class)s_key_is_unique_in_site"
             ),

@@ -1,5 +1,7 @@
 """Points: where pipes meet, water enters or leaves, or air is let in."""
 
+from typing import ClassVar
+
 from django.db import models
 from django.db.models import Q
 
@@ -19,7 +21,7 @@ class Point(Part):
     history = kept_history(but=("rank",))
 
     class Meta(Part.Meta):
-        constraints: tuple[models.BaseConstraint, ...] = (
+        constraints: ClassVar[tuple[models.BaseConstraint, ...]] = (
             *Part.Meta.constraints,
             models.CheckConstraint(
                 condition=Q(position_east_m=None, position_north_m=None)

@@ -1,5 +1,7 @@
 """Zones: what one valve waters."""
 
+from typing import ClassVar
+
 from django.db import models
 from django.db.models import Q
 
@@ -25,7 +27,7 @@ class Zone(Part):
     history = kept_history(but=("rank",))
 
     class Meta(Part.Meta):
-        constraints: tuple[models.BaseConstraint, ...] = (
+        constraints: ClassVar[tuple[models.BaseConstraint, ...]] = (
             *Part.Meta.constraints,
             models.CheckConstraint(
                 condition=Q(valve__isnull=False) | Q(starts_at__isnull=False),
