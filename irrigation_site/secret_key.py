@@ -32,7 +32,7 @@ def read_or_make_secret_key(folder: Path) -> str:
     path = folder / KEY_FILE
     try:
         return _read(path)
-    except FileNotFoundError:
+    except (FileNotFoundError, NotADirectoryError):
         make_data_folder(folder)
     try:
         _publish(path, secrets.token_urlsafe(KEY_BYTES))
@@ -69,7 +69,7 @@ def _read(path: Path) -> str:
         with path.open(encoding="ascii") as stream:
             mode = stat.S_IMODE(os.fstat(stream.fileno()).st_mode)
             key = stream.read().strip()
-    except FileNotFoundError:
+    except (FileNotFoundError, NotADirectoryError):
         raise
     except (OSError, UnicodeDecodeError) as fault:
         raise ImproperlyConfigured(

@@ -5,6 +5,7 @@ TEST_DATABASE_URL chooses the database: none is the embedded one,
 """
 
 import atexit
+import os
 import shutil
 import tempfile
 from pathlib import Path
@@ -18,8 +19,12 @@ SECRET_KEY = "a key for the tests only, which guards nothing"  # noqa: S105
 ALLOWED_HOSTS = [*ALLOWED_HOSTS, "testserver"]
 
 if env.str("TEST_DATABASE_URL", default=""):
-    # The test runner drops its database at the end: no connection may linger.
-    DATABASES = {"default": served_database("TEST_DATABASE_URL") | {"CONN_MAX_AGE": 0}}
+    # The database is dropped at the end, so no connection may linger; its name is
+    # this process's own, so that two runs on one server do not meet.
+    DATABASES = {
+        "default": served_database("TEST_DATABASE_URL")
+        | {"CONN_MAX_AGE": 0, "TEST": {"NAME": f"test_irrigation_{os.getpid()}"}}
+    }
 else:
     # A file as in real life, since threads share it; no need to outlive a power cut.
     DATABASES = {

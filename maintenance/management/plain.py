@@ -151,7 +151,7 @@ def _sentence_for(fault: OSError) -> str:
         case errno.EACCES | errno.EPERM:
             return f"{name} may not be opened by you: ask for the right to, or copy it."
         case errno.ENOSPC:
-            return "The disk is full: make room and try again; nothing was half kept."
+            return "The disk is full: make room and try again."
         case _:
             return f"{name} cannot be used ({fault.strerror or fault}): check it."
 
