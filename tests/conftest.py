@@ -7,13 +7,14 @@ fails, since there every test must have run.
 
 import os
 import shutil
-from collections.abc import Iterator
+from collections.abc import Generator, Iterator
 from functools import cache
 from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
 import pytest
+from _pytest.doctest import DoctestModule
 from hypothesis import settings as hypothesis_settings
 
 # The browser's driver keeps an event loop in the thread of the tests; without this
@@ -72,6 +73,13 @@ def lack_of_postgres() -> str | None:
 
 
 LACKS = {"browser": lack_of_browser, "postgres": lack_of_postgres}
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_collect_file() -> Generator[None, list[pytest.Collector], Any]:
+    """Leave the modules below tests/ out of the doctests: those are the engine's."""
+    collectors = yield
+    return [found for found in collectors if not isinstance(found, DoctestModule)]
 
 
 @pytest.hookimpl(tryfirst=True)
