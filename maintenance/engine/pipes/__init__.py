@@ -1,0 +1,1 @@
+"""Pipes: what they measure, what they are rated for and how hard air may press."""
