@@ -13,8 +13,10 @@ VALUES = st.recursive(
     | st.integers(-(10**18), 10**18)
     | st.floats(allow_nan=False, allow_infinity=False)
     | st.text(st.characters(codec=None, exclude_categories=()), max_size=8),
-    lambda inner: st.lists(inner, max_size=3)
-    | st.dictionaries(st.text(max_size=5), inner, max_size=3),
+    lambda inner: (
+        st.lists(inner, max_size=3)
+        | st.dictionaries(st.text(max_size=5), inner, max_size=3)
+    ),
     max_leaves=8,
 )
 
@@ -37,9 +39,7 @@ def account(db):
     return Account.objects.create(key="a", name="A")
 
 
-@settings(
-    max_examples=40, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+@settings(max_examples=40, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(record=st.dictionaries(st.text(max_size=5), VALUES, max_size=4))
 def test_any_json_object_comes_back_the_same(record, account):
     assert record_text(kept(record, account)) == record_text(record)

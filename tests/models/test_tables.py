@@ -39,40 +39,30 @@ class Rows:
         return model.objects.create(**(self.columns(model) | columns))
 
     def columns(self, model):
-        if model is Site:
-            return {
-                "account": self.account,
-                "key": "s",
-                "name": "S",
-                "elevation_m": 0.0,
-                "time_zone": "UTC",
-                "record": {},
-            }
-        if model is Compressor:
-            return {
-                "account": self.account,
-                "key": "c",
-                "free_air_m3_per_s": 0.01,
-                "receiver_m3": 0.0,
-                "record": {},
-            }
-        if model is Device:
-            return {
-                "site": self.site,
-                "link": self.link,
-                "kind": "PVB",
-                "serial": "1",
-                "since": NOW,
-            }
-        part = {"site": self.site, "key": "p", "rank": 0, "record": {}}
-        if model is Point:
-            return part | {"kind": "junction", "elevation_m": 0.0}
-        if model is Link:
-            ends = {"from_point": self.start, "to_point": self.end}
-            return part | ends | {"kind": "pipe", "length_m": 1.0}
-        if model is Zone:
-            return part | {"valve": self.link}
-        return part
+        owned: dict[str, object] = {
+            "account": getattr(self, "account", None),
+            "record": {},
+        }
+        part = {"site": getattr(self, "site", None), "key": "p", "rank": 0}
+        match model.__name__:
+            case "Site":
+                own = {"key": "s", "name": "S", "elevation_m": 0.0, "time_zone": "UTC"}
+                return owned | own
+            case "Compressor":
+                return owned | {"key": "c", "free_air_m3_per_s": 0.01, "receiver_m3": 0}
+            case "Point":
+                own = {"kind": "junction", "elevation_m": 0.0}
+            case "Link":
+                ends = {"from_point": self.start, "to_point": self.end}
+                own = ends | {"kind": "pipe", "length_m": 1.0}
+            case "Zone":
+                own = {"valve": self.link}
+            case "Controller":
+                own = {}
+            case "Device":
+                what = {"kind": "PVB", "serial": "1", "since": NOW}
+                return {"site": self.site, "link": self.link} | what
+        return part | {"record": {}} | own
 
 
 @pytest.fixture

@@ -215,7 +215,7 @@ def _refuse_hiding(row: SiteRow | CompressorRow | None, *, demo: bool) -> None:
 def _differs(row: SiteRow | CompressorRow, columns: Columns) -> bool:
     return row.retired_at is not None or any(
         record_text(getattr(row, name)) != record_text(value)
-        if name in ("record", "si")
+        if name == "record"
         else getattr(row, name) != value
         for name, value in columns.items()
     )
