@@ -21,6 +21,8 @@ _TILES: Final = {
     "partly": (8.0, 8.0, "M0 0V8", 45),
     "air_locked": (6.0, 6.0, "M0 0V6M0 0H6", 45),
     "drained": (7.0, 7.0, "M0 0V3", 90),
+    # In a profile pipes slope, but none stands upright: upright lines always show.
+    "standing": (2.8, 2.8, "M0 0V2.8", 0),
     "blown": (9.0, 11.0, "M2 1L6 5.5L2 10", 0),
 }
 BAND: Final = 13.0
@@ -41,10 +43,9 @@ def add_patterns(root: Node, prefix: str, states: Iterable[str]) -> None:
     if not wanted:
         return
     defs = add(root, "defs")
-    for state in STATES:
+    for state, (width, height, lines, turn) in _TILES.items():
         if state not in wanted:
             continue
-        width, height, lines, turn = _TILES[state]
         pattern = add(
             defs,
             "pattern",

@@ -171,7 +171,7 @@ def short_name(id_: str, name: str | None) -> tuple[str, ...]:
     """Return what may be written for a zone, the best first."""
     if not name:
         return (f"zone {id_}", id_)
-    whole = f"{id_} {name}"
+    whole = name if id_ in name.split() else f"{id_} {name}"
     texts = [whole] if text_width(whole, 1.0) <= _LONGEST_NAME_EM else []
     words = whole.split()
     for count in range(len(words) - 1, 1, -1):
