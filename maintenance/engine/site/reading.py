@@ -5,6 +5,7 @@ to mend it.
 """
 
 import re
+from collections.abc import Iterable
 from typing import Any, Final, TypeVar, cast
 
 from maintenance.engine.errors import InputError
@@ -42,6 +43,7 @@ from maintenance.engine.site.wording import (
 from maintenance.engine.units import Quantity
 
 Value = TypeVar("Value")
+HINTS: Final = 200
 NOT_READ: Final = Quantity(float("nan"), "")
 
 
@@ -98,6 +100,11 @@ def _key_of(path_inside: str, path: str) -> str:
     return re.split(r"[.\[]", path_inside[len(path) :].lstrip("."), maxsplit=1)[0]
 
 
+def _near(word: str, known: Iterable[str], faults: list[Fault]) -> str:
+    # Likeness is slow to find, and nobody reads two hundred hints.
+    return nearest(word, known) if len(faults) < HINTS else ""
+
+
 def _refuse_unknown_keys(
     cls: type, record: dict[Any, Any], path: str, faults: list[Fault]
 ) -> None:
@@ -106,7 +113,7 @@ def _refuse_unknown_keys(
         if key not in known:
             word = str(key)
             keys = (field.key for field in fields_of(cls))
-            near = nearest(word, known) or f"; the keys here are {listed(keys)}"
+            near = _near(word, known, faults) or f"; the keys here are {listed(keys)}"
             faults.append(Fault(join(path, word), f"this key is not known here{near}"))
 
 
@@ -216,7 +223,7 @@ def _read_kind(
     if "kind" not in entered:
         text = f"is missing; choose of {listed(classes)}"
     else:
-        near = nearest(kind, classes) if isinstance(kind, str) else ""
+        near = _near(kind, classes, faults) if isinstance(kind, str) else ""
         text = f"{described(kind)} is no kind{near}; choose of {listed(classes)}"
     faults.append(Fault(join(path, "kind"), text))
     return _stand_in(shape, entered, path)

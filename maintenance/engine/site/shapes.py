@@ -131,7 +131,6 @@ class Field:
         return self.default is dataclasses.MISSING or self.name in ("kind", "format")
 
 
-@cache
 def fields_of(cls: type) -> tuple[Field, ...]:
     """Return the keys of a value type in the order in which they are written.
 
@@ -145,6 +144,11 @@ def fields_of(cls: type) -> tuple[Field, ...]:
     tuple of Field
         One for each field. [-]
     """
+    return _fields_of(cls)
+
+
+@cache
+def _fields_of(cls: type) -> tuple[Field, ...]:
     hints = typing.get_type_hints(cls, include_extras=True)
     return tuple(
         Field(
@@ -157,7 +161,6 @@ def fields_of(cls: type) -> tuple[Field, ...]:
     )
 
 
-@cache
 def keys_of(cls: type) -> frozenset[str]:
     """Return the keys that a record of a value type may have.
 
@@ -171,6 +174,11 @@ def keys_of(cls: type) -> frozenset[str]:
     frozenset of str
         Keys as in a file. [-]
     """
+    return _keys_of(cls)
+
+
+@cache
+def _keys_of(cls: type) -> frozenset[str]:
     return frozenset(field.key for field in fields_of(cls))
 
 
