@@ -1,5 +1,86 @@
 """Addresses of the office pages."""
 
-from django.urls import URLPattern, URLResolver
+from collections.abc import Callable
+from importlib import import_module
+from importlib.util import find_spec
 
-urlpatterns: list[URLPattern | URLResolver] = []
+from django.http import Http404, HttpRequest, HttpResponse
+from django.urls import URLPattern, URLResolver, path
+
+from maintenance.web.addresses import register_ids
+from maintenance.web.views import compressors, home, imports, new_site, parts, sites
+
+register_ids()
+
+
+def _when_present(module: str, name: str) -> Callable[..., HttpResponse]:
+    """Return a view of a room that may still be empty."""
+
+    def view(request: HttpRequest, **ids: str) -> HttpResponse:
+        where = f"maintenance.web.views.{module}"
+        if find_spec(where) is None:
+            raise Http404
+        answer: HttpResponse = getattr(import_module(where), name)(request, **ids)
+        return answer
+
+    return view
+
+
+urlpatterns: list[URLPattern | URLResolver] = [
+    path("", home.home, name="home"),
+    path("units/", home.choose_units, name="units"),
+    path("look/", home.look, name="look"),
+    path("demonstration/load/", home.load_demo, name="load_demo"),
+    path("demonstration/remove/", home.remove_demo, name="remove_demo"),
+    path("import/", imports.import_page, name="import"),
+    path("sites/new/", new_site.new_site, name="new_site"),
+    path("sites/<id:key>/", sites.site_page, name="site"),
+    path("sites/<id:key>/pipes/", new_site.site_pipes, name="site_pipes"),
+    path(
+        "sites/<id:key>/compressor/", new_site.site_compressor, name="site_compressor"
+    ),
+    path(
+        "sites/<id:key>/blow-out/", _when_present("blowout", "blowout"), name="blowout"
+    ),
+    path("sites/<id:key>/history/", sites.history, name="history"),
+    path("sites/<id:key>/file/", sites.site_file, name="site_file"),
+    path("sites/<id:key>/retire/", sites.retire, name="retire_site"),
+    path("sites/<id:key>/restore/", sites.restore, name="restore_site"),
+    path("sites/<id:key>/undo/", parts.undo, name="undo"),
+    path("sites/<id:key>/place/", parts.edit_place, name="edit_place"),
+    path(
+        "sites/<id:key>/<str:section>/add/<str:kind>/", parts.add_part, name="add_part"
+    ),
+    path(
+        "sites/<id:key>/<str:section>/<id:part>/edit/",
+        parts.edit_part,
+        name="edit_part",
+    ),
+    path(
+        "sites/<id:key>/<str:section>/<id:part>/retire/",
+        parts.retire_part,
+        name="retire_part",
+    ),
+    path("compressors/", compressors.compressors, name="compressors"),
+    path("compressors/new/", compressors.new_compressor, name="new_compressor"),
+    path(
+        "compressors/<id:key>/edit/",
+        compressors.edit_compressor,
+        name="edit_compressor",
+    ),
+    path(
+        "compressors/<id:key>/file/",
+        compressors.compressor_file,
+        name="compressor_file",
+    ),
+    path("compressors/<id:key>/retire/", compressors.retire, name="retire_compressor"),
+    path(
+        "compressors/<id:key>/restore/", compressors.restore, name="restore_compressor"
+    ),
+    path("worksheets/", _when_present("worksheets", "index"), name="worksheets"),
+    path(
+        "worksheets/<str:name>/",
+        _when_present("worksheets", "worksheet"),
+        name="worksheet",
+    ),
+]

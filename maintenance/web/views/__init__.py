@@ -1,0 +1,1 @@
+"""One module of views for each room of the office."""
