@@ -1,0 +1,1 @@
+"""Blowing a site out: rows, limits, settings, displacement, passes and verdicts."""

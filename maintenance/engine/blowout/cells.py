@@ -1,0 +1,177 @@
+"""A row cut into cells, and where its water settles when the air is off."""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from maintenance.engine.blowout.rows import Row
+
+Array = npt.NDArray[np.float64]
+Index = npt.NDArray[np.intp]
+
+PLACE_LENGTH_M = 3.0
+"""A place is at most this length of pipe; project choice."""
+LEVEL_M = 0.002
+"""Neighbouring places that differ less in height count as level; project choice."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cells:
+    """Places along a row. ``before`` is -1 at the port; ``child`` is (cell, cell).
+
+    ``pool`` is the low place that a cell drains to; within a pool, cells fill from
+    the lowest ``tier`` up: a tier holds ``tier_volume`` over ``tier_below``.
+    """
+
+    segment: Index
+    before: Index
+    leads: Array
+    volume: Array
+    length: Array
+    diameter: Array
+    sin_slope: Array
+    share_of_segment: Array
+    is_first: npt.NDArray[np.bool_]
+    outlet_of: Index
+    pool: Index
+    pool_of_tier: Index
+    tier: Index
+    tier_volume: Array
+    tier_below: Array
+    start_of_pool: Index
+
+
+def cut(row: Row) -> Cells:
+    """Cut a row's pipes into places.
+
+    Parameters
+    ----------
+    row : Row
+        A row that can be computed. [-]
+
+    Returns
+    -------
+    Cells
+        Arrays over the places, and the pools they drain to. [SI]
+    """
+    segment: list[int] = []
+    before: list[int] = []
+    height: list[float] = []
+    last_of: dict[int, int] = {}
+    for j, part in enumerate(row.segments):
+        count = max(1, math.ceil(part.length_m / PLACE_LENGTH_M - 1e-9))
+        previous = last_of.get(part.before, -1)
+        for c in range(count):
+            share = (c + 0.5) / count
+            height.append(part.z_start_m + share * (part.z_end_m - part.z_start_m))
+            before.append(previous)
+            segment.append(j)
+            previous = len(segment) - 1
+        last_of[j] = previous
+    seg = np.array(segment, np.intp)
+    up = np.array(before, np.intp)
+    counts = np.bincount(seg, minlength=len(row.segments))[seg]
+    leads = np.zeros((len(seg), len(seg)))
+    inner = up >= 0
+    leads[up[inner], np.flatnonzero(inner)] = 1.0
+    outlet_of = np.full(len(seg), -1, np.intp)
+    for h, outlet in enumerate(row.outlets):
+        outlet_of[last_of[outlet.segment]] = h
+    volume = np.array([s.volume_m3 for s in row.segments])[seg] / counts
+    pools = _find_pools(np.array(height), up, volume)
+    return Cells(
+        segment=seg,
+        before=up,
+        leads=leads,
+        volume=volume,
+        length=np.array([s.length_m for s in row.segments])[seg] / counts,
+        diameter=np.array([s.diameter_m for s in row.segments])[seg],
+        sin_slope=np.array([s.sin_slope for s in row.segments])[seg],
+        share_of_segment=_shares(seg, counts, len(row.segments)),
+        is_first=~inner,
+        outlet_of=outlet_of,
+        **pools,
+    )
+
+
+def _shares(segment: Index, counts: Array, segments: int) -> Array:
+    shares = np.zeros((len(segment), segments))
+    shares[np.arange(len(segment)), segment] = 1.0 / counts
+    return shares
+
+
+def _find_pools(
+    height: Array, before: Index, volume: Array
+) -> dict[str, Array | Index]:
+    group = _level_groups(height, before)
+    members: dict[int, list[int]] = {}
+    for cell, g in enumerate(group):
+        members.setdefault(g, []).append(cell)
+    level = {g: float(np.mean(height[cells])) for g, cells in members.items()}
+    beside: dict[int, set[int]] = {g: set() for g in members}
+    for cell, b in enumerate(before):
+        if b >= 0 and group[cell] != group[b]:
+            beside[group[cell]].add(group[b])
+            beside[group[b]].add(group[cell])
+    rest: dict[int, int] = {}
+    for g in sorted(members, key=lambda key: level[key]):
+        lowest = min(beside[g], key=lambda key: level[key], default=g)
+        rest[g] = rest[lowest] if level[lowest] < level[g] else g
+    roots = sorted(set(rest.values()))
+    pool = np.array([roots.index(rest[g]) for g in group], np.intp)
+    tiers: list[tuple[int, float, float]] = []
+    tier_of: dict[int, int] = {}
+    for number, root in enumerate(roots):
+        below = 0.0
+        for g in sorted(
+            (g for g in rest if rest[g] == root), key=lambda key: level[key]
+        ):
+            size = float(volume[members[g]].sum())
+            tier_of[g] = len(tiers)
+            tiers.append((number, below, size))
+            below += size
+    return {
+        "pool": pool,
+        "pool_of_tier": np.array([t[0] for t in tiers], np.intp),
+        "tier": np.array([tier_of[g] for g in group], np.intp),
+        "tier_below": np.array([t[1] for t in tiers]),
+        "tier_volume": np.array([t[2] for t in tiers]),
+        "start_of_pool": np.array([members[root][0] for root in roots], np.intp),
+    }
+
+
+def _level_groups(height: Array, before: Index) -> list[int]:
+    group = list(range(len(height)))
+    for cell, b in enumerate(before):
+        if b >= 0 and abs(height[cell] - height[b]) < LEVEL_M:
+            group[cell] = group[b]
+    return group
+
+
+def settle(cells: Cells, held: Array) -> Array:
+    """Let the water run to the low places.
+
+    Parameters
+    ----------
+    cells : Cells
+        The row's places. [-]
+    held : array
+        Share of each place's bore that is water, (lane, cell). [-]
+
+    Returns
+    -------
+    array
+        The same after settling; the volume in each pool is unchanged. [-]
+    """
+    pools = int(cells.pool.max()) + 1
+    gather = np.zeros((len(cells.pool), pools))
+    gather[np.arange(len(cells.pool)), cells.pool] = 1.0
+    volume = (held * cells.volume) @ gather
+    over = volume[:, cells.pool_of_tier] - cells.tier_below
+    filled = np.clip(over / cells.tier_volume, 0.0, None)
+    top = np.append(cells.pool_of_tier[1:] != cells.pool_of_tier[:-1], True)
+    # Only the topmost tier of a pool may take more than its bore, so that nothing is lost.
+    filled = np.where(top, filled, np.minimum(filled, 1.0))
+    return np.asarray(filled[:, cells.tier], dtype=np.float64)

@@ -1,0 +1,188 @@
+"""Make the whole sheet: prepare, blow, and say it."""
+
+from collections import Counter
+
+from maintenance.engine.blowout.compute import Blown, blow
+from maintenance.engine.blowout.figures import sheet_figures
+from maintenance.engine.blowout.prepare import Prepared, prepare
+from maintenance.engine.blowout.settings import as_groups
+from maintenance.engine.blowout.sheet import RowSheet, Sheet
+from maintenance.engine.blowout.unknowns import most_useful_unknown
+from maintenance.engine.blowout.words import AFTER, BEFORE, BRING, SIGNS
+from maintenance.engine.errors import InputError
+from maintenance.engine.figure import Warning, without_repeats
+from maintenance.engine.site import Compressor, Site
+from maintenance.engine.site.card import site_from_card
+from maintenance.engine.units import display
+
+CHANGE_OVER_S = 120.0
+"""Hands-on time to change from one row to the next; common practice, no source."""
+SET_UP_S = 1800.0
+"""Hands-on time to set up and to pack; common practice, no source."""
+
+
+def make_sheet(
+    site: Site,
+    compressor: Compressor,
+    *,
+    setting_pa: float | None = None,
+    passes: int | None = None,
+    air_temperature_k: float | None = None,
+    zone: str | None = None,
+    longest_pass_s: float | None = None,
+) -> Sheet:
+    """Compute the blow-out sheet of a site with a compressor.
+
+    Parameters
+    ----------
+    site : Site
+        As recorded, checked; a one-card site is laid out by assumption. [-]
+    compressor : Compressor
+        As recorded. [-]
+    setting_pa : float, optional
+        Gauge setting asked for. [Pa]
+    passes : int, optional
+        Passes asked for, 1 to 20. [-]
+    air_temperature_k : float, optional
+        Temperature of air, ground and inlet. [K]
+    zone : str, optional
+        Show this zone only; the rows before it are computed all the same. [-]
+    longest_pass_s : float, optional
+        The person's own bound on a pass, at least 5 s. [s]
+
+    Returns
+    -------
+    Sheet
+        Everything a face shows. [SI]
+
+    Raises
+    ------
+    InputError
+        If an option cannot be followed.
+    """
+    if passes is not None and not 1 <= passes <= 20:
+        raise InputError("--passes takes 1 to 20.", input="passes", low=1, high=20)
+    assumed_layout = site.card is not None
+    whole = site_from_card(site) if assumed_layout else site
+    if zone is not None and zone not in {z.id for z in whole.zones}:
+        known = ", ".join(z.id for z in whole.zones)
+        raise InputError(
+            f'--zone "{zone}" is not on this site; it has {known}.', input="zone"
+        )
+    prepared = prepare(
+        whole,
+        compressor,
+        setting_pa=setting_pa,
+        air_temperature_k=air_temperature_k,
+        only=zone,
+        longest_pass_s=longest_pass_s,
+    )
+    blown = blow(prepared, passes=passes)
+    rows = tuple(r for r in blown.rows if zone is None or r.row.zone == zone)
+    shown = {r.row.key for r in rows}
+    settings = {
+        key: prepared.settings[key]
+        for key in prepared.order
+        if key in prepared.settings and key in shown
+    }
+    left = sum(blown.water.values())
+    hands = SET_UP_S + CHANGE_OVER_S * len(rows)
+    return Sheet(
+        site=site.id,
+        site_name=site.name,
+        compressor=compressor.id,
+        air_temperature_k=prepared.machine.temperature_k,
+        groups=as_groups(settings),
+        rows=rows,
+        answer=answer_sentence(prepared, rows),
+        before=BEFORE,
+        after=AFTER,
+        bring=BRING,
+        if_this_happens=SIGNS,
+        total_time_s=sum(row.air_s for row in rows) + hands,
+        hands_on_time_s=hands,
+        total_free_air_m3=sum(row.free_air_m3 or 0.0 for row in rows),
+        water_out_m3=blown.site_volume_m3 - left,
+        water_left_m3=left,
+        site_volume_m3=blown.site_volume_m3,
+        most_useful_unknown=most_useful_unknown(prepared, rows),
+        assumed=_assumed(prepared, assumed_layout=assumed_layout),
+        figures=sheet_figures(prepared, rows),
+        warnings=_warnings(prepared, blown),
+    )
+
+
+def answer_sentence(prepared: Prepared, rows: tuple[RowSheet, ...]) -> str:
+    """Say the whole sheet in a sentence or two.
+
+    Parameters
+    ----------
+    prepared : Prepared
+        The sheet's decisions. [-]
+    rows : tuple of RowSheet
+        Rows shown. [-]
+
+    Returns
+    -------
+    str
+        What the compressor should clear, and the settings. [-]
+    """
+    zones = [row for row in rows if row.row.kind == "zone"]
+    verdicts = Counter(row.verdict for row in zones)
+    clears = verdicts["enough"] + verdicts["too_much"] + verdicts["enough_with_rests"]
+    name = prepared.machine.key
+    if not zones:
+        return "There is no zone to blow: enter zones with their valves and heads."
+    if verdicts["cannot"] == len(zones):
+        return f"No setting can be given for {name}: {zones[0].verdict_text}"
+    text = f"{name} should clear {clears} of {len(zones)} zones"
+    if verdicts["enough_with_rests"]:
+        text += f", {verdicts['enough_with_rests']} of them with rests"
+    missed = [row.row.key for row in zones if row.verdict in ("not_enough", "cannot")]
+    if missed:
+        text += f"; not {', '.join(missed[:8])}" + (" and others" if missed[8:] else "")
+    steps = sorted(
+        {row.set_pressure_pa for row in rows if row.set_pressure_pa}, reverse=True
+    )
+    shown = ", then ".join(display(s, "pressure", "us", "down") for s in steps)
+    return f"{text}. Set {shown}." if shown else f"{text}."
+
+
+def _assumed(prepared: Prepared, *, assumed_layout: bool) -> tuple[str, ...]:
+    result = list(prepared.machine.assumed)
+    if assumed_layout:
+        result.append(
+            "The layout is assumed from one card: every figure is an estimate"
+        )
+    result += [text for bore in prepared.graph.bores.values() for text in bore.assumed]
+    quick = [z.id for z in prepared.graph.site.zones if z.quick is not None]
+    if quick:
+        result.append(
+            f"Zones {', '.join(quick)}: assumed layout, a straight run of equal heads"
+        )
+    result.append("Every row starts with the tank at its start pressure")
+    return tuple(dict.fromkeys(result))
+
+
+def _warnings(prepared: Prepared, blown: Blown) -> tuple[Warning, ...]:
+    found = list(prepared.warnings)
+    for row in blown.rows:
+        for code, text in row.row.problems:
+            found.append(Warning(code, text, (row.row.key,)))
+        if row.row.key in prepared.blocked and not row.row.problems:
+            found.append(Warning("no_setting", row.verdict_text, (row.row.key,)))
+        if row.displacement is not None and row.displacement.time_s is None:
+            found.append(Warning("front_stalls", row.verdict_text, (row.row.key,)))
+    if prepared.machine.discharge_k is None:
+        text = "discharge_temperature is not recorded: no heat clock can be given."
+        found.append(Warning("no_heat_clock", text, (prepared.machine.key,)))
+    supplies = [p.id for p in prepared.graph.points.values() if p.kind == "supply"]
+    if len(supplies) > 1:
+        text = "Two sources: shut each and see that it holds before any air."
+        found.append(Warning("two_sources", text, tuple(supplies)))
+    reached = {link for row in blown.rows for link in row.row.links}
+    missed = [key for key in prepared.graph.bores if key not in reached]
+    if missed:
+        text = "No air reaches these pipes on any row: their water counts as left."
+        found.append(Warning("not_reached", text, tuple(missed)))
+    return without_repeats(found)

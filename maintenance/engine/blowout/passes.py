@@ -1,0 +1,288 @@
+"""Passes: air over the film and the pools that the first front left behind.
+
+In each place the film is dragged by the air (Wallis interfacial friction) against
+the wall and, on a rise, its weight; at a head it leaves with its share of the air if
+the riser carries it or the tee is flooded; at a dead end all that arrives leaves. An
+estimate: residual water is good to a factor of two or three, and not validated.
+"""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from maintenance.engine.blowout.cells import Array, Cells, cut, settle
+from maintenance.engine.blowout.ladder import (
+    Ladder,
+    build_ladder,
+    first_guess,
+    settle_flows,
+    step_flows,
+)
+from maintenance.engine.blowout.machine import Machine, Receiver
+from maintenance.engine.blowout.rows import Row
+from maintenance.engine.constants import (
+    STANDARD_GRAVITY,
+    WATER_DENSITY,
+    WATER_VISCOSITY,
+)
+
+RISER_BORE_M, RISER_NUMBER, FLOODED_TEE = 0.0158, 0.9, 0.5
+WALL_FRICTION, SMOOTH_INTERFACE, WAVE_GROWTH, WETTEST = 0.005, 0.005, 75.0, 10.0
+VAPOUR_SHARE = 0.002
+"""Water that expanding air takes up as vapour, per mass of air: about a quarter of
+saturation at 10 degC and 1 bar; estimate, from memory."""
+KEPT_S = 5.0
+"""A sweep counts if it is kept this long together (the contract's rule)."""
+FULLEST = 0.95
+LEAST_REST_S = 60.0
+
+
+@dataclass(slots=True)
+class PassState:
+    """Several lanes of one row: water held, receiver, best sweep, air used."""
+
+    held: Array
+    receiver: Receiver
+    kept: Array
+    air_used_kg: Array
+    left: list[Array] = field(default_factory=list)
+    fullest: list[Array] = field(default_factory=list)
+    kept_after: list[Array] = field(default_factory=list)
+    rests: list[Array] = field(default_factory=list)
+
+
+def time_steps(on_s: float) -> list[float]:
+    """Return the steps of one pass: a second at first, longer as the film thins.
+
+    Parameters
+    ----------
+    on_s : float
+        Length of the pass. [s]
+
+    Returns
+    -------
+    list of float
+        Steps that add up to the pass. [s]
+    """
+    steps: list[float] = []
+    rest = on_s
+    while rest > 1e-9:
+        step = 1.0 if len(steps) < 6 else min(1.0 + 0.4 * (len(steps) - 5), KEPT_S)
+        step = min(step, rest)
+        steps.append(step)
+        rest -= step
+    return steps
+
+
+@dataclass(frozen=True, slots=True)
+class PassPlan:
+    """How the passes are run; arrays have one entry for each lane.
+
+    ``longest_rest_s`` is 0 for a lane without rests.
+    """
+
+    setting_pa: float
+    on_s: float
+    count: int
+    air_kg_per_s: Array
+    longest_rest_s: Array
+
+
+def run_passes(
+    row: Row, machine: Machine, plan: PassPlan, held: Array, receiver: Receiver
+) -> PassState:
+    """Run the passes of one row, all lanes side by side.
+
+    Parameters
+    ----------
+    row : Row
+        A row that can be computed. [-]
+    machine : Machine
+        The compressor; its delivery is replaced by the plan's. [-]
+    plan : PassPlan
+        Setting, durations, and the lanes. [SI]
+    held : array
+        Share of each place's bore that is water at the start, (cell). [-]
+    receiver : Receiver
+        At the end of the displacement, one entry for each lane. [Pa]
+
+    Returns
+    -------
+    PassState
+        Water after each pass, and the best sweep of each pipe in the measure
+        W/√p, kept for `KEPT_S` together. [SI]
+    """
+    cells, ladder = cut(row), build_ladder(row, machine)
+    lanes = len(plan.air_kg_per_s)
+    state = PassState(
+        np.repeat(held[None, :], lanes, axis=0),
+        receiver,
+        np.zeros((lanes, len(row.segments))),
+        np.zeros(lanes),
+    )
+    setting = np.full(lanes, plan.setting_pa)
+    for number in range(plan.count):
+        if number > 0:
+            _rest(machine, plan, cells, state)
+        before = state.air_used_kg.copy()
+        _blow(cells, ladder, plan, state, setting)
+        _dry(cells, state, state.air_used_kg - before)
+        settled = settle(cells, state.held)
+        state.left.append((state.held * cells.volume).sum(axis=1))
+        state.fullest.append(settled)
+        state.kept_after.append(state.kept.copy())
+    return state
+
+
+def _dry(cells: Cells, state: PassState, air_kg: Array) -> None:
+    """Take off what the air of one pass carries away as vapour."""
+    volume = (state.held * cells.volume).sum(axis=1)
+    vapour = np.minimum(air_kg * VAPOUR_SHARE / WATER_DENSITY, 0.5 * volume)
+    keeps = 1.0 - vapour / np.maximum(volume, 1e-12)
+    state.held = state.held * keeps[:, None]
+
+
+def _rest(machine: Machine, plan: PassPlan, cells: Cells, state: PassState) -> None:
+    """Refill the receiver and let the water run down, where the lane rests."""
+    receiver = state.receiver
+    lanes = len(plan.air_kg_per_s)
+    rest = np.zeros(lanes)
+    if machine.receiver_m3 > 0:
+        need = np.maximum(machine.cut_out_pa - receiver.pressure_pa, 0.0)
+        with np.errstate(divide="ignore"):
+            refill = need * machine.receiver_m3 / machine.rt / plan.air_kg_per_s
+        wanted = (receiver.pressure_pa < plan.setting_pa) & (plan.longest_rest_s > 0)
+        rest = np.where(
+            wanted,
+            np.minimum(np.maximum(refill, LEAST_REST_S), plan.longest_rest_s),
+            0.0,
+        )
+        gained = rest * plan.air_kg_per_s * machine.rt / machine.receiver_m3
+        pressure = np.minimum(receiver.pressure_pa + gained, machine.cut_out_pa)
+        receiver.pressure_pa = np.where(rest > 0, pressure, receiver.pressure_pa)
+        receiver.running = receiver.pressure_pa < machine.cut_out_pa
+    state.rests.append(rest)
+    state.held = np.where((rest > 0)[:, None], settle(cells, state.held), state.held)
+
+
+def _blow(
+    cells: Cells, ladder: Ladder, plan: PassPlan, state: PassState, setting: Array
+) -> None:
+    machine = ladder.machine
+    opening = np.minimum(state.receiver.pressure_pa, setting)
+    if machine.receiver_m3 == 0:
+        opening = setting
+    start = 0.5 * (opening + machine.atmosphere_pa)
+    air = first_guess(ladder, start)
+    settle_flows(ladder, air, start, rounds=6)
+    recent: list[tuple[float, Array]] = []
+    for step in time_steps(plan.on_s):
+        wet = np.minimum(
+            1.0 + WAVE_GROWTH * (state.held @ cells.share_of_segment), WETTEST
+        )
+        step_flows(
+            ladder,
+            air,
+            state.receiver,
+            air_kg_per_s=plan.air_kg_per_s,
+            setting_pa=setting,
+            step_s=step,
+            wetness=wet,
+        )
+        state.air_used_kg += air.total * step
+        inlet = _inlet(ladder, air.pressure, air.port_pa)
+        middle = np.sqrt(0.5 * (air.pressure**2 + inlet**2))
+        recent.append((step, air.through / np.sqrt(middle)))
+        _keep(recent, state)
+        density = middle / machine.rt
+        speed = air.through / density / ladder.area
+        state.held = _drag(
+            cells, state.held, step, density, speed, air.through, air.outlets
+        )
+
+
+def _inlet(ladder: Ladder, pressure: Array, port_pa: Array) -> Array:
+    """Return the pressure at the start of each segment."""
+    ends = np.concatenate([pressure, port_pa[:, None]], axis=1)
+    return np.asarray(ends[:, ladder.before])
+
+
+def _keep(recent: list[tuple[float, Array]], state: PassState) -> None:
+    total, window = 0.0, []
+    for step, measure in reversed(recent):
+        window.append(measure)
+        total += step
+        if total >= KEPT_S - 1e-9:
+            state.kept = np.maximum(state.kept, np.minimum.reduce(window))
+            break
+    if total >= 2 * KEPT_S:
+        del recent[0]
+
+
+def _drag(
+    cells: Cells,
+    held: Array,
+    step: float,
+    density: Array,
+    speed: Array,
+    through: Array,
+    outlets: Array,
+) -> Array:
+    seg = cells.segment
+    velocity = _film_velocity(cells, held, density[:, seg], speed[:, seg])
+    moved = np.abs(velocity) * step / cells.length
+    out = held * cells.volume * moved / (1.0 + moved)
+    forward = np.where(velocity > 0, out, 0.0)
+    back = np.where((velocity < 0) & ~cells.is_first, out, 0.0)
+    water = held * cells.volume - forward - back + back @ cells.leads.T
+    flow = through[:, seg]
+    carried = _outlet_share(cells, held, density, flow, outlets)
+    inflow, before = _pass_on(cells, forward, flow, carried)
+    water = water + inflow
+    for _ in range(3):
+        excess = np.maximum(water - FULLEST * cells.volume, 0.0)
+        if not excess.any():
+            break
+        water = water - excess + _pass_on(cells, excess, flow, carried)[0]
+    return np.asarray(water / cells.volume)
+
+
+def _film_velocity(cells: Cells, held: Array, density: Array, speed: Array) -> Array:
+    film = cells.diameter * held / 4.0
+    gas = speed / (1.0 - np.minimum(held, 0.9))
+    shear = 0.5 * SMOOTH_INTERFACE * (1.0 + WAVE_GROWTH * held) * density * gas**2
+    weight = WATER_DENSITY * STANDARD_GRAVITY * cells.sin_slope
+    laminar = film / WATER_VISCOSITY * (0.5 * shear - weight * film / 3.0)
+    net = shear - weight * film
+    turbulent = np.sign(net) * np.sqrt(
+        2.0 * np.abs(net) / (WALL_FRICTION * WATER_DENSITY)
+    )
+    slower = np.abs(laminar) < np.abs(turbulent)
+    return np.asarray(np.where(slower, laminar, turbulent))
+
+
+def _outlet_share(
+    cells: Cells, held: Array, density: Array, flow: Array, outlets: Array
+) -> Array:
+    """Return the share of the arriving water that leaves at each place's outlet."""
+    has = cells.outlet_of >= 0
+    at_outlet = np.where(has, outlets[:, cells.outlet_of], 0.0)
+    rho = density[:, cells.segment]
+    riser = at_outlet / rho / (np.pi / 4 * RISER_BORE_M**2)
+    number = riser * np.sqrt(
+        rho / (STANDARD_GRAVITY * RISER_BORE_M * (WATER_DENSITY - rho))
+    )
+    takes = has & ((number >= RISER_NUMBER) | (held > FLOODED_TEE))
+    share = np.where(takes, at_outlet / np.maximum(flow, 1e-12), 0.0)
+    dead_end = cells.leads.sum(axis=1) == 0
+    return np.asarray(np.where(dead_end, 1.0, np.minimum(share, 1.0)))
+
+
+def _pass_on(
+    cells: Cells, amount: Array, flow: Array, carried: Array
+) -> tuple[Array, Array]:
+    """Pass water to the places after, in proportion to the air that each takes."""
+    after = np.maximum(flow @ cells.leads.T, 1e-12)
+    each = amount * (1.0 - carried) / after
+    inner = np.where(cells.is_first, 0.0, each[:, cells.before] * flow)
+    return np.asarray(inner), each
