@@ -59,25 +59,33 @@ def check_draft(site: Site, faults: Iterable[Fault]) -> tuple[Fault, ...]:
         Further faults; none that only follows from a known one. [-]
     """
     known = tuple(faults)
-    broken = frozenset(
-        match[0] for fault in known if (match := _PART.match(fault.path))
-    )
+    broken = _parts_of(known)
+    of_zones = tuple(zone_faults(site, broken))
     found = [
         *_own_faults(site, broken),
         *_repeated_ids(site),
         *_missing_ends(site, broken),
         *_pipe_faults(site, broken),
         *_pump_faults(site, broken),
-        *zone_faults(site, broken),
-        *valve_faults(site, broken),
+        *of_zones,
+        *valve_faults(site, broken | _parts_of(of_zones)),
         *quick_faults(site, broken),
         *card_faults(site),
         *_catalogue_faults(site),
     ]
-    if not broken and not any(fault.path.startswith("links") for fault in found):
+    # Which heads a zone reaches is only known where ends, ids and zones are right.
+    if not broken and not any(_unsettles(fault.path) for fault in found):
         found.extend(head_faults(site))
     paths = {fault.path for fault in known}
     return tuple(fault for fault in dict.fromkeys(found) if fault.path not in paths)
+
+
+def _parts_of(faults: Iterable[Fault]) -> frozenset[str]:
+    return frozenset(match[0] for fault in faults if (match := _PART.match(fault.path)))
+
+
+def _unsettles(path: str) -> bool:
+    return path.endswith((".id", ".from", ".to", ".valve", ".zone"))
 
 
 def _own_faults(site: Site, broken: frozenset[str]) -> Iterator[Fault]:

@@ -26,7 +26,10 @@ LIST_LIMITS: Final = {
     "notes": 500,
 }
 SHORT_LIST: Final = 100
-_NAMES_A_PART: Final = frozenset({"id", "from_", "to", "zone", "valve", "also_feeds"})
+_SHORT: Final = frozenset(
+    {"id", "from_", "to", "zone", "valve", "also_feeds"}
+    | {"pipe", "size", "material", "time_zone"}
+)
 _FREE_TEXT: Final = frozenset({"note", "notes"})
 
 
@@ -48,7 +51,7 @@ class NumberShape:
 
 @dataclass(frozen=True, slots=True)
 class TextShape:
-    """A text of at most ``limit`` characters; ``one_line`` where it is an id."""
+    """A text of at most ``limit`` characters; ``one_line`` where it is a name."""
 
     limit: int
     one_line: bool
@@ -232,9 +235,10 @@ def _scalar_shape(hint: object, name: str, extra: object) -> Shape:
             low, high = extra
         return NumberShape(hint is int, low, high)
     if hint is str:
-        if name in _NAMES_A_PART:
+        if name in _SHORT:
             return TextShape(ID_LIMIT, one_line=True)
-        return TextShape(NOTE_LIMIT if name in _FREE_TEXT else TEXT_LIMIT, False)
+        limit = NOTE_LIMIT if name in _FREE_TEXT else TEXT_LIMIT
+        return TextShape(limit, one_line=name == "name")
     message = f"{name}: the annotation {hint!r} has no shape"
     raise TypeError(message)
 

@@ -24,6 +24,8 @@ EXAMPLES: Final = {
     "time_zone": 'write one like "America/Denver"',
     "from": "write the id of the point where it begins",
     "to": "write the id of the point where it ends",
+    "points": 'write a list of them, or give a "card"',
+    "links": 'write a list of them, or give a "card"',
     "what": 'write what is fed, like "house"',
     "pipe": 'write a name of the catalogue, like "PVC Sch 40", or "unknown"',
     "size": 'write the size as it is printed, like "1-1/2"',
@@ -51,7 +53,7 @@ def shown(text: str) -> str:
     kept = text if len(text) <= LONGEST_SHOWN else text[:LONGEST_SHOWN] + "…"
     if kept.isprintable():
         return kept
-    return kept.encode("ascii", "backslashreplace").decode("ascii")
+    return kept.encode("unicode_escape").decode("ascii")
 
 
 def nearest(word: str, known: Iterable[str]) -> str:

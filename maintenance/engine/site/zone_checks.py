@@ -9,7 +9,7 @@ from maintenance.engine.site.faults import Fault
 from maintenance.engine.site.links import ZoneValve
 from maintenance.engine.site.points import Head, Supply
 from maintenance.engine.site.shapes import LIST_LIMITS
-from maintenance.engine.site.whole import Site
+from maintenance.engine.site.whole import Site, Zone
 from maintenance.engine.site.wording import nearest, shown
 
 _SAME: Final = 1e-6
@@ -57,7 +57,7 @@ def zone_faults(site: Site, broken: frozenset[str]) -> Iterator[Fault]:
         if not isinstance(link, ZoneValve) and f"links[{place}]" not in broken:
             yield Fault(
                 path,
-                f'"{shown(zone.valve)}" is a {link.kind.replace("_", " ")}; write the '
+                f'"{shown(zone.valve)}" is of kind "{link.kind}"; write the '
                 'id of a link of kind "zone_valve"',
             )
 
@@ -77,7 +77,9 @@ def valve_faults(site: Site, broken: frozenset[str]) -> Iterator[Fault]:
     Fault
         Each with its path. [-]
     """
-    zones = {zone.id: (index, zone) for index, zone in enumerate(site.zones)}
+    zones: dict[str, tuple[int, Zone]] = {}
+    for index, zone in enumerate(site.zones):
+        zones.setdefault(zone.id, (index, zone))
     if "zones" in broken:
         return
     for index, link in enumerate(site.links):
