@@ -22,8 +22,10 @@ from maintenance.engine.site.zone_checks import (
 )
 
 _PART: Final = re.compile(r"(points|links|zones|controllers)(\[\d+\])?")
-# Millimetres on a kilometre: what two texts in different units may differ by.
+# What two texts in different units, or rounded, may differ by: a millionth, or two
+# hundredths of a millimetre.
 _SAME: Final = 1e-6
+_SAME_M: Final = 2e-5
 _HINTS: Final = 50
 
 
@@ -172,7 +174,7 @@ def _pipe_faults(site: Site, broken: frozenset[str]) -> Iterator[Fault]:
         if not isinstance(link, Pipe) or ends[0] is None or ends[1] is None:
             continue
         rise = abs(ends[0].elevation.value - ends[1].elevation.value)
-        if path not in broken and rise > link.length.value * (1 + _SAME):
+        if path not in broken and rise > link.length.value * (1 + _SAME) + _SAME_M:
             yield Fault(
                 f"{path}.length",
                 f'"{link.length.text}" is shorter than the level difference of its '
