@@ -9,6 +9,10 @@ from maintenance.documents.drawing.sheet import WIDTH, Label, Layer
 from maintenance.documents.drawing.svg import Node, add, path_of
 from maintenance.engine.units import UnitSystem, parse_quantity, to_unit
 
+LEVEL_GAP: Final = 0.75
+"""Room between the foot of a panel and the numbers below it, in em: the lowest number
+of the upright axis reaches into it."""
+
 _STEPS: Final = (1.0, 2.0, 2.5, 5.0, 10.0)
 
 
@@ -87,7 +91,7 @@ def draw_level_axis(group: Node, axis: Axis, foot: float, layer: Layer) -> list[
     labels = []
     for x, text in axis.ticks(max(2, min(10, most))):
         add(group, "path", d=path_of([(x, foot), (x, foot + 5)]), stroke_width=1)
-        baseline = foot + 8 + ASCENT * layer.size
+        baseline = foot + (LEVEL_GAP + ASCENT) * layer.size
         box = text_box(text, x, baseline, "middle", layer.size)
         if box[2] > WIDTH:
             continue

@@ -14,8 +14,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from maintenance.documents.drawing import crossing
-from maintenance.documents.drawing.lettering import ASCENT, LINE, text_width
+from maintenance.documents.drawing.lettering import ASCENT, LINE, PAD, text_width
 from maintenance.documents.drawing.sheet import Box, Label, Line
+from maintenance.documents.drawing.svg import clean
 
 Floats = NDArray[np.float64]
 
@@ -101,6 +102,8 @@ class _Room:
         near = copy(self)
         near.marks = self.marks[crossing.within(self.marks, window)]
         near.lines = self.lines[crossing.within(self.lines, window)]
+        near.boxes = self.boxes[crossing.within(self.boxes, window)]
+        near.leaders = self.leaders[crossing.within(self.leaders, window)]
         return near
 
     def take(self, label: Label) -> None:
@@ -113,7 +116,10 @@ def _place(wish: Wish, size: float, room: _Room, layer: str) -> Label | None:
     """Choose between a long text further off and a short one close by."""
     near = room.near(wish, size)
     best_cost, label = math.inf, None
-    for index, text in enumerate(wish.texts):
+    for index, text in enumerate(map(clean, wish.texts)):
+        # No candidate is free of cost: a shorter text cannot win from here on.
+        if not text or best_cost <= index * _COST_OF_SHORTER:
+            continue
         tried = _candidates(wish, text, size)
         cost = _judged(tried, wish, near)
         best = int(np.argmin(cost))
@@ -169,8 +175,12 @@ def _judged(tried: _Candidates, wish: Wish, room: _Room) -> Floats:
     if not wish.over_lines:
         blocked |= over > 0
     cost: Floats = tried.cost + _COST_OF_LINE * over
-    cost[tried.led] += _cost_of_leaders(tried.leaders[tried.led], room)
     cost[blocked] = np.inf
+    # Leaders are the dear part: only those that could still be the cheapest.
+    worth = tried.led & np.isfinite(cost)
+    worth &= cost < cost[~tried.led].min(initial=np.inf)
+    cost[worth] += _cost_of_leaders(tried.leaders[worth], room)
+    cost[tried.led & ~worth] = np.inf
     return cost
 
 
@@ -197,7 +207,7 @@ def _label(
     return Label(
         mark=wish.mark,
         text=text,
-        x={1: x0, 0: (x0 + x1) / 2, -1: x1}[side],
+        x={1: x0 + PAD * size, 0: (x0 + x1) / 2, -1: x1 - PAD * size}[side],
         baseline=y0 + ASCENT * size,
         anchor={1: "start", 0: "middle", -1: "end"}[side],
         box=(x0, y0, x1, y1),

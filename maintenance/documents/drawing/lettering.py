@@ -5,6 +5,8 @@ from typing import Final
 from maintenance.documents.drawing.sheet import Box
 
 ASCENT: Final = 0.96
+PAD: Final = 0.1
+"""Room at both ends of a word, in em: some letters reach out of their own width."""
 LINE: Final = 1.22
 """Height of the box of one line of text, in em; covers the common system fonts."""
 
@@ -25,13 +27,13 @@ def character_width(character: str) -> float:
 
 def text_width(text: str, size: float) -> float:
     """Return the width of a text that common fonts do not exceed, in view units."""
-    return size * sum(character_width(character) for character in text)
+    return size * (2 * PAD + sum(character_width(character) for character in text))
 
 
 def text_box(text: str, x: float, baseline: float, anchor: str, size: float) -> Box:
     """Return the box that a text may fill."""
-    width = text_width(text, size)
-    left = {"start": x, "middle": x - width / 2, "end": x - width}[anchor]
+    width, pad = text_width(text, size), PAD * size
+    left = {"start": x - pad, "middle": x - width / 2, "end": x + pad - width}[anchor]
     top = baseline - ASCENT * size
     return (left, top, left + width, top + LINE * size)
 

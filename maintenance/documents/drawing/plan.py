@@ -40,7 +40,7 @@ from maintenance.documents.drawing.words import (
 from maintenance.engine.site import Link, Pipe, Point, Site
 from maintenance.engine.units import UnitSystem, display
 
-_EDGE: Final = 3.0
+_EDGE: Final = 4.0
 _NOTHING: Final = "Nothing to draw yet: record a source and a pipe"
 
 

@@ -3,6 +3,7 @@
 from typing import Final
 
 from maintenance.documents.drawing.axes import (
+    LEVEL_GAP,
     Axis,
     draw_level_axis,
     draw_upright_axis,
@@ -38,8 +39,8 @@ _LEFT: Final = 116.0
 _RIGHT: Final = WIDTH - 40.0
 _HEIGHTS: Final = (56.0, 350.0)
 _PRESSURES: Final = (424.0, 610.0)
-_HEIGHT: Final = 700.0
-_NOTHING: Final = "No line to draw: this row has no way from a port to a head"
+_HEIGHT: Final = 710.0
+_NOTHING: Final = "No line to draw: no way from a port to a head"
 
 
 def profile_svg(
@@ -127,8 +128,8 @@ def _axes(root: Node, heights: Panel, pressures: Panel, layer: Layer) -> list[La
         title += f" (heights drawn {times:.0f} times larger)"
     above = (0.7 + LINE) * layer.size
     labels = [
-        heading_at(title, 4, heights.top - above, layer),
-        heading_at(f"pressure, {pressures.up.unit()}", 4, pressures.top - above, layer),
+        heading_at(title, 6, heights.top - above, layer),
+        heading_at(f"pressure, {pressures.up.unit()}", 6, pressures.top - above, layer),
     ]
     for panel in (heights, pressures):
         labels += draw_upright_axis(group, panel.up, _LEFT, _RIGHT, layer)
@@ -136,7 +137,12 @@ def _axes(root: Node, heights: Panel, pressures: Panel, layer: Layer) -> list[La
     unit = pressures.along.unit()
     title = f"distance along the line, {unit}"
     labels.append(
-        heading_at(title, _LEFT, pressures.bottom + 14 + LINE * layer.size, layer)
+        heading_at(
+            title,
+            _LEFT,
+            pressures.bottom + (LEVEL_GAP + 1.1 * LINE) * layer.size,
+            layer,
+        )
     )
     return labels
 

@@ -3,6 +3,7 @@
 from typing import Final
 
 from maintenance.documents.drawing.lettering import text_width
+from maintenance.documents.drawing.svg import clean
 from maintenance.engine.errors import InputError
 from maintenance.engine.site import (
     Backflow,
@@ -169,6 +170,7 @@ def title(part: Point | Link, points: dict[str, Point], system: UnitSystem) -> s
 
 def short_name(id_: str, name: str | None) -> tuple[str, ...]:
     """Return what may be written for a zone, the best first."""
+    name = clean(name or "")
     if not name:
         return (f"zone {id_}", id_)
     whole = name if id_ in name.split() else f"{id_} {name}"

@@ -2,6 +2,7 @@
 
 import math
 import random
+from collections.abc import Sequence
 from typing import Literal
 
 from maintenance.engine.site import (
@@ -41,7 +42,7 @@ def height(value: float) -> Quantity:
 
 
 def site_of(
-    points: list[Point], links: list[Link], zones: list[Zone] | None = None
+    points: Sequence[Point], links: Sequence[Link], zones: Sequence[Zone] = ()
 ) -> Site:
     return Site(
         id="made",
@@ -49,7 +50,7 @@ def site_of(
         place=PLACE,
         points=tuple(points),
         links=tuple(links),
-        zones=tuple(zones or ()),
+        zones=tuple(zones),
     )
 
 
@@ -60,7 +61,7 @@ def pipe(id_: str, from_: str, to: str, length: float, **more: str | None) -> Pi
 
 def hillside(zones: int, *, seed: int = 1, known: Known = "all") -> Site:
     """Return a main with valves in pairs, laterals with heads, drains and a well."""
-    chance = random.Random(seed)
+    chance = random.Random(seed)  # noqa: S311
     points: list[Point] = []
     links: list[Link] = []
     zone_list: list[Zone] = []
@@ -160,7 +161,7 @@ def _lateral(points, links, where, at, chance):
 
 def random_net(seed: int, known: Known) -> Site:
     """Return a net of random shape: loops, parts apart, places on top of each other."""
-    chance = random.Random(seed)
+    chance = random.Random(seed)  # noqa: S311
     count = chance.randint(1, 60)
     kinds = ["junction", "head", "drain", "quick_coupler", "supply", "blowout_port"]
     points: list[Point] = []
