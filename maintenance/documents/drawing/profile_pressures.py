@@ -86,9 +86,10 @@ def pressure_wishes(profile: Profile, panel: Panel, system: UnitSystem) -> list[
             wish = Wish(f"limit {link}", texts, (x1 + x2) / 2, y, radius=3.0)
             limits.append((limit, wish))
         previous = texts_of[link]
-    # The lowest limit decides: it is written first.
+    # The lowest limit decides: it is written before the others.
     limits.sort(key=lambda pair: pair[0])
-    return [*(wish for _, wish in limits), *wishes, *_unknown(profile, panel)]
+    lowest_first = [wish for _, wish in limits]
+    return [*lowest_first[:1], *wishes, *lowest_first[1:], *_unknown(profile, panel)]
 
 
 def _unknown(profile: Profile, panel: Panel) -> list[Wish]:
