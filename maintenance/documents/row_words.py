@@ -1,0 +1,152 @@
+"""The numbers of a row in words, the same on a page, on paper and in a terminal."""
+
+import math
+from dataclasses import dataclass
+from itertools import groupby
+
+from maintenance.engine.blowout.sheet import RowSheet, Sheet
+from maintenance.engine.units import UnitSystem, display, round_text, to_unit
+
+REST_STEP_S = 10.0
+"""Rests are told in steps of ten seconds, rounded up: nobody counts closer."""
+
+
+@dataclass(frozen=True, slots=True)
+class GaugeWords:
+    """The three readings, or the sentence why the gauge cannot tell."""
+
+    dry: str
+    one_blocked: str
+    two_blocked: str
+    why_not: str
+
+
+@dataclass(frozen=True, slots=True)
+class SettingBlock:
+    """Rows that follow each other at one setting; ``up`` where it is turned up."""
+
+    setting_pa: float
+    rows: tuple[RowSheet, ...]
+    up: bool
+
+
+def setting_blocks(sheet: Sheet) -> tuple[SettingBlock, ...]:
+    """Cut the rows, in running order, wherever the setting changes."""
+    blocks: list[SettingBlock] = []
+    with_setting = [row for row in sheet.rows if row.set_pressure_pa is not None]
+    ordered = sorted(with_setting, key=lambda row: row.order)
+    for setting, rows in groupby(ordered, key=lambda row: row.set_pressure_pa or 0.0):
+        up = bool(blocks) and setting > blocks[-1].setting_pa
+        blocks.append(SettingBlock(setting, tuple(rows), up))
+    return tuple(blocks)
+
+
+def row_label(sheet: RowSheet, zone_names: dict[str, str] | None = None) -> str:
+    """Return what a person calls the row, with the zone's own name if there is one."""
+    own = (zone_names or {}).get(sheet.row.zone or "", "")
+    return f"{sheet.name}, {own}" if own else sheet.name
+
+
+def pressure_number(
+    value_pa: float | None, system: UnitSystem, *, down: bool = True
+) -> str:
+    """Write a pressure without its unit, whole; limits and settings are rounded down."""
+    if value_pa is None:
+        return "none"
+    number, _ = to_unit(value_pa, "pressure", system)
+    return round_text(number, 0, "down" if down else "nearest")
+
+
+def front_number(sheet: RowSheet) -> str:
+    """Write the seconds of the first front, rounded up."""
+    if sheet.displacement is None:
+        return "none"
+    time_s = sheet.displacement.time_s
+    return "never" if time_s is None else f"{math.ceil(time_s - 1e-9)}"
+
+
+def passes_words(sheet: RowSheet) -> str:
+    """Write the passes: how often, how long with air on, how long a rest between.
+
+    Air-on times are rounded down and rests up. Equal ones are told once.
+    """
+    if not sheet.passes:
+        return "none"
+    on_s = math.floor(sheet.passes[0].on_s)
+    rests = [_rest(each.rest_s) for each in sheet.passes[:-1]]
+    count = len(sheet.passes)
+    text = f"{count} × {on_s} s"
+    if not any(rests):
+        return text
+    if len(set(rests)) == 1:
+        return f"{text}, rest {rests[0]} s" + (" between" if count > 1 else "")
+    told = ", ".join(f"{rest} s" if rest else "no rest" for rest in rests)
+    return f"{text}, rests {told}"
+
+
+def _rest(rest_s: float) -> int:
+    return int(math.ceil(rest_s / REST_STEP_S - 1e-9) * REST_STEP_S)
+
+
+def gauge_words(sheet: RowSheet, system: UnitSystem) -> GaugeWords:
+    """Say what the gauge reads when done and with heads stuck, or why it cannot."""
+    gauge = sheet.gauge
+    if gauge is None:
+        return GaugeWords("", "", "", "No reading: the row gets no setting.")
+    if not gauge.usable:
+        return GaugeWords("", "", "", gauge.why_not)
+    dry = pressure_number(gauge.dry_pa, system, down=False)
+    high = pressure_number(gauge.dry_high_pa, system, down=False)
+    band = dry if dry == high else f"{dry} to {high}"
+    return GaugeWords(
+        band,
+        pressure_number(gauge.one_head_blocked_pa, system, down=False),
+        pressure_number(gauge.two_heads_blocked_pa, system, down=False),
+        "",
+    )
+
+
+def heads_stuck_can_be_told(sheet: RowSheet, system: UnitSystem) -> bool:
+    """Tell whether one stuck head reads higher than the widest band of all open."""
+    gauge = sheet.gauge
+    if gauge is None or not gauge.usable:
+        return False
+    one, _ = to_unit(gauge.one_head_blocked_pa, "pressure", system)
+    widest, _ = to_unit(gauge.dry_high_pa, "pressure", system)
+    return math.floor(one) > math.ceil(widest)
+
+
+def left_words(sheet: RowSheet) -> str:
+    """Write the share of water left after the passes shown, with its uncertainty."""
+    if not sheet.passes:
+        return ""
+    last = sheet.passes[-1]
+    low, high = _percent(last.left_low), _percent(last.left_high)
+    return f"about {_percent(last.left_fraction_after)} % ({low} to {high} %)"
+
+
+def _percent(share: float) -> str:
+    return f"{100 * share:.0f}" if share >= 0.095 else f"{100 * share:.1f}"
+
+
+def minutes(seconds: float) -> str:
+    """Write a time for planning, rounded up to five minutes."""
+    total = max(5, math.ceil(seconds / 300 - 1e-9) * 5)
+    hours, rest = divmod(total, 60)
+    if not hours:
+        return f"{rest} min"
+    return f"{hours} h {rest} min" if rest else f"{hours} h"
+
+
+def volume_words(volume_m3: float, system: UnitSystem) -> str:
+    """Write a volume that stays, rounded up."""
+    return display(volume_m3, "volume", system, "up")
+
+
+def standing_words(sheet: RowSheet, system: UnitSystem) -> tuple[str, ...]:
+    """Write what stays where, the most first."""
+    return tuple(
+        f"{volume_words(pool.volume_m3, system)} at {pool.at}"
+        + (", fills the bore" if pool.fills_bore else ", shallow")
+        for pool in sheet.standing_water
+    )
