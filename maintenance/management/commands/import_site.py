@@ -8,8 +8,6 @@ from typing import Any
 from django.utils import timezone
 
 from maintenance.engine.site import Compressor, Site
-from maintenance.engine.site.checks import check_site
-from maintenance.engine.site.record import Faults
 from maintenance.exchange.compressor_file import read_compressor
 from maintenance.exchange.site_file import read_site
 from maintenance.management.database import prepare_database
@@ -68,10 +66,7 @@ def read_file(path: Path) -> Site | Compressor:
     data = path.read_bytes()
     if _is_compressor(data):
         return read_compressor(data)
-    site = read_site(data)
-    if faults := check_site(site):
-        raise Faults(faults)
-    return site
+    return read_site(data)
 
 
 def _is_compressor(data: bytes) -> bool:

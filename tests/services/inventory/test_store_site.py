@@ -9,8 +9,8 @@ from maintenance.engine.site.record import Faults
 from maintenance.exchange.site_file import write_site
 from maintenance.models import Controller, Device, Link, Point, Zone
 from maintenance.models.sites import Site as SiteRow
-from maintenance.services.errors import ConflictError, NotFoundError, ServiceError
-from maintenance.services.inventory import plan as plan_module, store as store_module
+from maintenance.services.errors import NotFoundError, ServiceError
+from maintenance.services.inventory import plan as plan_module
 from maintenance.services.inventory.queries import site, site_version
 from maintenance.services.inventory.store import (
     restore_site,
@@ -192,49 +192,6 @@ def test_another_order_is_kept_as_a_new_version(owner):
     assert (stored.changed, stored.retired, stored.version) == ((), (), 2)
     assert history_count() == entries + 1
     assert write_site(site(owner, key=stored.key)) == write_site(read(file))
-
-
-def test_a_stale_version_is_refused(owner, colleague):
-    put(rich_file(), owner)
-    assert site_version(owner, key="example-lateral") == 1
-    theirs = edited(rich_file(), lambda file: file.update(name="Theirs"))
-    mine = edited(rich_file(), lambda file: file.update(name="Mine"))
-    assert put(theirs, colleague, now=SUMMER, version=1).version == 2
-    with pytest.raises(ConflictError, match="changed by someone else"):
-        put(mine, owner, now=SUMMER, version=1)
-    assert site(owner, key="example-lateral").name == "Theirs"
-    assert put(mine, owner, now=SUMMER, version=2).version == 3
-
-
-def test_a_stale_version_is_refused_even_if_nothing_would_change(owner):
-    put(rich_file(), owner)
-    put(edited(rich_file(), lambda file: file.update(name="X")), owner)
-    with pytest.raises(ConflictError):
-        put(edited(rich_file(), lambda file: file.update(name="X")), owner, version=1)
-
-
-def test_version_zero_asks_for_a_new_site(owner):
-    assert put(rich_file(), owner, version=0).created
-    with pytest.raises(ConflictError):
-        put(rich_file(), owner, version=0)
-    with pytest.raises(ConflictError):
-        put(card_file(), owner, version=1)
-    assert SiteRow.objects.count() == 1
-
-
-def test_whoever_is_faster_owns_the_change(owner, monkeypatch):
-    put(rich_file(), owner)
-
-    def plan_while_another_stores(value, records, row):
-        SiteRow.objects.filter(pk=row.pk).update(version=row.version + 1)
-        return plan_module.plan_site(value, records, row)
-
-    monkeypatch.setattr(store_module, "plan_site", plan_while_another_stores)
-    entries = history_count()
-    with pytest.raises(ConflictError):
-        put(edited(rich_file(), without_the_last_head), owner, now=SUMMER)
-    assert history_count() == entries
-    assert Point.objects.get(key="H6").retired_at is None
 
 
 @pytest.mark.parametrize(
