@@ -8,14 +8,11 @@ always sees what was entered. A pressure is gauge unless it ends in ``abs``.
 import math
 import re
 from dataclasses import dataclass
-from functools import lru_cache
-from importlib.resources import files
 from typing import Final, Literal
-
-import pint
 
 from maintenance.engine.dimensions import DIMENSIONS, SHOWN, Dimension
 from maintenance.engine.errors import InputError
+from maintenance.engine.unit_factors import unit_factor
 
 UnitSystem = Literal["us", "si"]
 Rounding = Literal["nearest", "down", "up"]
@@ -42,47 +39,8 @@ _NUMBER = re.compile(
     (?![\d.])\s*(?P<unit>.*)$""",
     re.VERBOSE,
 )
+LONGEST_TEXT = 200
 _OFFSET = {"degF": 459.67 / 1.8, "degC": 273.15}
-
-
-@lru_cache(maxsize=1)
-def _registry() -> "pint.UnitRegistry[float]":
-    registry: pint.UnitRegistry[float] = pint.UnitRegistry(None)
-    text = files("maintenance.engine").joinpath("trade_units.txt").read_text("utf-8")
-    registry.load_definitions(
-        [line for line in text.splitlines() if line and not line.startswith("#")]
-    )
-    return registry
-
-
-@lru_cache(maxsize=2048)
-def _factor(unit: str) -> tuple[float, str]:
-    """Return the factor to SI and the dimensionality of a unit text.
-
-    Parameters
-    ----------
-    unit : str
-        Unit as written, without a number. [-]
-
-    Returns
-    -------
-    tuple of float and str
-        Factor to SI base units and pint's dimensionality. [-]
-
-    Raises
-    ------
-    InputError
-        If the unit is not one of ours.
-    """
-    plain = unit.replace("^", "**").replace("²", "2").replace("³", "3")
-    plain = re.sub(r"(?<=[A-Za-z0-9])[.·](?=[A-Za-z])", "*", plain)
-    plain = re.sub(r"(?<!delta_)\bdeg([FC])\b", r"delta_deg\1", plain)
-    try:
-        parsed = _registry().parse_units(plain) if plain else _registry().Unit("")
-        base = (1.0 * parsed).to_base_units()
-    except Exception as error:  # noqa: BLE001  (pint raises a dozen kinds)
-        raise InputError(f'"{unit}" is not a unit that the tool knows') from error
-    return float(base.magnitude), str(parsed.dimensionality)
 
 
 def parse_number(text: str) -> tuple[float, str]:
@@ -108,9 +66,9 @@ def parse_number(text: str) -> tuple[float, str]:
     >>> parse_number("1-1/2 in")
     (1.5, 'in')
     """
-    match = _NUMBER.match(text)
+    match = _NUMBER.match(text) if len(text) <= LONGEST_TEXT else None
     if match is None:
-        raise InputError(f'"{text}" does not start with a number')
+        raise InputError(f'"{text[:60]}" does not start with a number')
     part = match.groupdict()
     if part["num"] is not None:
         if int(part["den"]) == 0:
@@ -193,7 +151,7 @@ def _convert(text: str, dimension: Dimension) -> float:
         raise InputError(f'"{text}" has no unit; write "{suggestion}"')
     if dimension.name == "temperature":
         if unit in _OFFSET:
-            value = number * _factor(unit)[0] + _OFFSET[unit]
+            value = number * unit_factor(unit)[0] + _OFFSET[unit]
         elif unit == "K":
             value = number
         else:
@@ -201,8 +159,8 @@ def _convert(text: str, dimension: Dimension) -> float:
         if value <= 0:
             raise InputError(f'"{text}" is below absolute zero')
         return value
-    factor, kind = _factor(unit)
-    own_factor, own_kind = _factor(dimension.unit)
+    factor, kind = unit_factor(unit)
+    own_factor, own_kind = unit_factor(dimension.unit)
     if kind != own_kind:
         raise InputError(
             f'"{text}" is not a {wanted}; write one like "{dimension.example}"'
@@ -234,7 +192,7 @@ def to_unit(value: float, dimension: str, system: UnitSystem) -> tuple[float, st
         factor = 1.8 if system == "us" else 1.0
         offset = 459.67 if system == "us" else 273.15
         return value * factor - offset, shown
-    return value * _factor(entry.unit)[0] / _factor(unit)[0], shown
+    return value * unit_factor(entry.unit)[0] / unit_factor(unit)[0], shown
 
 
 def display(
@@ -305,5 +263,8 @@ def round_text(number: float, digits: int, rounding: Rounding = "nearest") -> st
     # A value that a unit conversion left a hair off a whole step is on the step.
     if abs(scaled - round(scaled)) < 1e-6:
         scaled = float(round(scaled))
-    whole = {"nearest": round, "down": math.floor, "up": math.ceil}[rounding](scaled)
+    if rounding == "down":
+        whole = math.floor(scaled)
+    else:
+        whole = math.ceil(scaled) if rounding == "up" else round(scaled)
     return f"{whole / 10**digits:.{digits}f}"

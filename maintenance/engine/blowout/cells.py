@@ -18,12 +18,24 @@ LEVEL_M = 0.002
 
 
 @dataclass(frozen=True, slots=True)
-class Cells:
-    """Places along a row. ``before`` is -1 at the port; ``child`` is (cell, cell).
+class Pools:
+    """Low places: ``of`` gives the pool that each cell drains to.
 
-    ``pool`` is the low place that a cell drains to; within a pool, cells fill from
-    the lowest ``tier`` up: a tier holds ``tier_volume`` over ``tier_below``.
+    Within a pool, cells fill from the lowest ``tier`` up: a tier holds ``size`` over
+    ``below``; ``start`` is the first cell of each pool's bottom.
     """
+
+    of: Index
+    pool_of_tier: Index
+    tier: Index
+    size: Array
+    below: Array
+    start: Index
+
+
+@dataclass(frozen=True, slots=True)
+class Cells:
+    """Places along a row; ``before`` is -1 at the port, ``leads`` is (cell, cell)."""
 
     segment: Index
     before: Index
@@ -35,12 +47,7 @@ class Cells:
     share_of_segment: Array
     is_first: npt.NDArray[np.bool_]
     outlet_of: Index
-    pool: Index
-    pool_of_tier: Index
-    tier: Index
-    tier_volume: Array
-    tier_below: Array
-    start_of_pool: Index
+    pools: Pools
 
 
 def cut(row: Row) -> Cells:
@@ -92,19 +99,17 @@ def cut(row: Row) -> Cells:
         share_of_segment=_shares(seg, counts, len(row.segments)),
         is_first=~inner,
         outlet_of=outlet_of,
-        **pools,
+        pools=pools,
     )
 
 
-def _shares(segment: Index, counts: Array, segments: int) -> Array:
+def _shares(segment: Index, counts: Index, segments: int) -> Array:
     shares = np.zeros((len(segment), segments))
     shares[np.arange(len(segment)), segment] = 1.0 / counts
     return shares
 
 
-def _find_pools(
-    height: Array, before: Index, volume: Array
-) -> dict[str, Array | Index]:
+def _find_pools(height: Array, before: Index, volume: Array) -> Pools:
     group = _level_groups(height, before)
     members: dict[int, list[int]] = {}
     for cell, g in enumerate(group):
@@ -132,14 +137,14 @@ def _find_pools(
             tier_of[g] = len(tiers)
             tiers.append((number, below, size))
             below += size
-    return {
-        "pool": pool,
-        "pool_of_tier": np.array([t[0] for t in tiers], np.intp),
-        "tier": np.array([tier_of[g] for g in group], np.intp),
-        "tier_below": np.array([t[1] for t in tiers]),
-        "tier_volume": np.array([t[2] for t in tiers]),
-        "start_of_pool": np.array([members[root][0] for root in roots], np.intp),
-    }
+    return Pools(
+        of=pool,
+        pool_of_tier=np.array([t[0] for t in tiers], np.intp),
+        tier=np.array([tier_of[g] for g in group], np.intp),
+        size=np.array([t[2] for t in tiers]),
+        below=np.array([t[1] for t in tiers]),
+        start=np.array([members[root][0] for root in roots], np.intp),
+    )
 
 
 def _level_groups(height: Array, before: Index) -> list[int]:
@@ -165,13 +170,13 @@ def settle(cells: Cells, held: Array) -> Array:
     array
         The same after settling; the volume in each pool is unchanged. [-]
     """
-    pools = int(cells.pool.max()) + 1
-    gather = np.zeros((len(cells.pool), pools))
-    gather[np.arange(len(cells.pool)), cells.pool] = 1.0
+    pools = cells.pools
+    gather = np.zeros((len(pools.of), len(pools.start)))
+    gather[np.arange(len(pools.of)), pools.of] = 1.0
     volume = (held * cells.volume) @ gather
-    over = volume[:, cells.pool_of_tier] - cells.tier_below
-    filled = np.clip(over / cells.tier_volume, 0.0, None)
-    top = np.append(cells.pool_of_tier[1:] != cells.pool_of_tier[:-1], True)
-    # Only the topmost tier of a pool may take more than its bore, so that nothing is lost.
+    filled = (volume[:, pools.pool_of_tier] - pools.below) / pools.size
+    filled = np.maximum(filled, 0.0)
+    top = np.append(pools.pool_of_tier[1:] != pools.pool_of_tier[:-1], True)
+    # Only the topmost tier of a pool may take more than its bore: nothing is lost.
     filled = np.where(top, filled, np.minimum(filled, 1.0))
-    return np.asarray(filled[:, cells.tier], dtype=np.float64)
+    return np.asarray(filled[:, pools.tier], dtype=np.float64)

@@ -8,7 +8,8 @@ import numpy as np
 
 from maintenance.engine.air.energy import stored_energy_pcc2
 from maintenance.engine.blowout import judge
-from maintenance.engine.blowout.cells import Array, Cells, cut
+from maintenance.engine.blowout.aftermath import first_air, least_air, standing_water
+from maintenance.engine.blowout.cells import Cells, cut
 from maintenance.engine.blowout.displacement import Displacement, displace
 from maintenance.engine.blowout.gauge import read_gauge
 from maintenance.engine.blowout.heat_clock import heat_clock
@@ -22,22 +23,17 @@ from maintenance.engine.blowout.sheet import (
     Gauge,
     Pass,
     RowSheet,
-    StandingWater,
 )
 from maintenance.engine.blowout.sweep import sweeps
 from maintenance.engine.blowout.verdict_words import row_cautions, verdict_text
-from maintenance.engine.constants import GAS_CONSTANT_AIR
-from maintenance.engine.units import display
 
 UNCERTAINTY = 3.0
 """Residual water is good to a factor of two or three: the wider is shown."""
-LEAST_POOL_M3 = 2e-5
-"""Pools under this are not listed; project choice."""
 
 
 @dataclass(frozen=True, slots=True)
 class Blown:
-    """Rows in running order, and the water book: link to volume left. [m³]"""
+    """Rows in running order, and the water book: link to volume left. [m³]."""
 
     rows: tuple[RowSheet, ...]
     water: Mapping[str, float]
@@ -69,11 +65,14 @@ def blow(prepared: Prepared, *, passes: int | None = None) -> Blown:
     open_keys = [key for key in prepared.order if key in prepared.settings]
     fronts = _fronts(prepared, open_keys)
     results = []
+    swept_before: set[str] = set()
     for number, key in enumerate(prepared.order, start=1):
         if key in prepared.settings:
             lane = open_keys.index(key)
             results.append(
-                _blow_row(prepared, key, number, fronts, lane, water, passes)
+                _blow_row(
+                    prepared, key, number, fronts, lane, water, passes, swept_before
+                )
             )
         else:
             results.append(_blocked_row(prepared, key, number, water))
@@ -129,6 +128,7 @@ def _blow_row(
     lane: int,
     water: dict[str, float],
     passes: int | None,
+    swept_before: set[str],
 ) -> RowSheet:
     assert fronts is not None  # noqa: S101  (an open row always has a front)
     row, machine = prepared.rows[key], prepared.machine
@@ -151,7 +151,7 @@ def _blow_row(
     cells = cut(row)
     count = max(passes or 0, judge.MOST_PASSES)
     state = _run(prepared, row, cells, fronts, lane, water, count)
-    needs = judge.what_counts(prepared.graph, row, cells, machine.rt)
+    needs = judge.what_counts(prepared.graph, row, cells, machine.rt, swept_before)
     clear = judge.clear_after(needs, state, 1)
     rested = judge.clear_after(needs, state, 2)
     verdict = _verdict(displaced, gauge, clear, rested)
@@ -162,8 +162,9 @@ def _blow_row(
             (state.fullest[shown - 1][0] * cells.volume)[cells.segment == j].sum()
         )
     swept = sweeps(row, state.kept_after[shown - 1][0], machine.rt)
-    pools = _standing(prepared, row, cells, state.fullest[shown - 1][0])
-    free = float(state.air_used_kg[0]) + _first_air(prepared, row, displaced, setting)
+    swept_before |= {s.link for s in swept if s.swept}
+    pools = standing_water(prepared, row, cells, needs, state.fullest[shown - 1][0])
+    free = float(state.air_used_kg[0]) + first_air(prepared, row, displaced, setting)
     return RowSheet(
         row=row,
         order=number,
@@ -181,7 +182,7 @@ def _blow_row(
         verdict_text=verdict_text(
             row, verdict, swept, needs.rises, pools, shown, gauge
         ),
-        least_free_air_m3_per_s=_least_air(prepared, needs, state),
+        least_free_air_m3_per_s=least_air(prepared, needs, state),
         stored_energy_j=float(
             stored_energy_pcc2(row.volume_m3, setting + machine.atmosphere_pa)
         ),
@@ -248,56 +249,3 @@ def _passes(
             )
         )
     return tuple(result)
-
-
-def _standing(
-    prepared: Prepared, row: Row, cells: Cells, full: Array
-) -> tuple[StandingWater, ...]:
-    result = []
-    for pool, start in enumerate(cells.start_of_pool):
-        inside = cells.pool == pool
-        volume = float((full * cells.volume)[inside].sum())
-        if volume < LEAST_POOL_M3:
-            continue
-        part = row.segments[cells.segment[start]]
-        at = min(
-            (part.start, part.end),
-            key=lambda p: prepared.graph.points[p].elevation.value,
-        )
-        fills = bool(full[inside].max() > judge.HALF_FULL)
-        how = "fills more than half the bore" if fills else "lies as a shallow layer"
-        text = f"About {display(volume, 'volume', 'us', 'up')} stays at {at} and {how}."
-        result.append(StandingWater(at, part.link, volume, fills, text))
-    return tuple(sorted(result, key=lambda pool: -pool.volume_m3))
-
-
-def _first_air(
-    prepared: Prepared, row: Row, displaced: Displaced, setting_pa: float
-) -> float:
-    """Return the air that fills the emptied pipes at the setting. [kg]"""
-    machine = prepared.machine
-    emptied = row.volume_m3 * (1.0 - displaced.left_fraction)
-    return emptied * (setting_pa + machine.atmosphere_pa) / machine.rt
-
-
-def _least_air(
-    prepared: Prepared, needs: judge.Needs, state: PassState
-) -> float | None:
-    """Interpolate the least free air that is enough between the lanes tried."""
-    tried = judge.candidates(judge.LEAST_AIR, judge.MOST_AIR, judge.CANDIDATES)
-    margins = [
-        judge.margin_after(needs, state, 3 + i, judge.MOST_PASSES)
-        for i in range(len(tried))
-    ]
-    enough = [i for i, margin in enumerate(margins) if margin >= 1.0]
-    if not enough:
-        return None
-    machine = prepared.machine
-    to_free = GAS_CONSTANT_AIR * machine.temperature_k / machine.atmosphere_pa
-    i = enough[0]
-    if i == 0:
-        return float(tried[0]) * to_free
-    low, high = math.log(max(margins[i - 1], 1e-6)), math.log(margins[i])
-    share = 0.0 if high == low else (0.0 - low) / (high - low)
-    flow = float(tried[i - 1]) * float(tried[i] / tried[i - 1]) ** share
-    return flow * to_free

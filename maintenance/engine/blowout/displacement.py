@@ -110,13 +110,12 @@ class _Run:
 
     def _advance(self) -> None:
         lanes = self.lanes
-        passed = np.concatenate(
-            [self.front >= 1.0, np.ones((len(self.front), 1), bool)], axis=1
-        )
+        port = np.ones((len(self.front), 1), bool)
+        passed = np.concatenate([np.asarray(self.front >= 1.0), port], axis=1)
         open_way = np.take_along_axis(passed, lanes.before, axis=1)
         active = lanes.full & (self.front < 1.0) & open_way
         velocity = self._water_velocity(active)
-        moving = active & (velocity > SLOWEST_M_PER_S) & self.going[:, None]
+        moving: Mask = active & (velocity > SLOWEST_M_PER_S) & self.going[:, None]
         speed = np.where(moving, front_velocity(velocity, lanes.diameter), 0.0)
         step = self._choose_step(moving, speed)
         share = np.where(moving, speed * step[:, None] / lanes.length, 0.0)
@@ -222,4 +221,4 @@ class _Run:
 
 def _gather(flow: Array, lanes: Lanes) -> Array:
     """Sum the outlet flows over each segment's subtree."""
-    return np.einsum("lh,lhs->ls", flow, lanes.path)
+    return np.asarray(np.einsum("lh,lhs->ls", flow, lanes.path))

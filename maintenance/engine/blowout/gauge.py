@@ -40,22 +40,22 @@ def read_gauge(row: Row, machine: Machine, setting_pa: float) -> Gauge:
     (IEC 60534-2-1) differs from it by a factor; the same factor the other way, as
     gear drives may act, widens the reading upwards to ``dry_high_pa``.
     """
-    own = build_ladder(row, machine).areas[0]
-    ends = _farthest(row)
-    areas = np.repeat(own[None, :], 4, axis=0)
+    ladder = build_ladder(row, machine)
+    own, ends = ladder.areas[0], _farthest(row)
+    areas = np.repeat(own[None, :], 3, axis=0)
     areas[1, ends[:1]] = 0.0
     areas[2, ends[:2]] = 0.0
     air = machine.atmosphere_pa
     absolute = setting_pa + air
-    supply = np.full(4, machine.air_kg_per_s)
-    ladder = build_ladder(row, machine, areas)
-    port, flow, holds = steady_port_pressure(ladder, absolute, supply)
-    spread = float(second_route_ratio(max(float(port[0]), air * 1.001), air))
-    areas[3] = own / max(spread, 1.0)
+    supply = np.full(3, machine.air_kg_per_s)
     port, flow, holds = steady_port_pressure(
         replace(ladder, areas=areas), absolute, supply
     )
-    dry, one, two, high = (float(p) - air for p in port)
+    spread = float(second_route_ratio(max(float(port[0]), air * 1.001), air))
+    narrowed = replace(ladder, areas=own[None, :] / max(spread, 1.0))
+    widest, _, _ = steady_port_pressure(narrowed, absolute, supply[:1])
+    dry, one, two = (float(p) - air for p in port)
+    high = float(widest[0]) - air
     regulated = bool(holds[0])
     stays = dry >= max((o.stays_up_pa for o in row.outlets), default=0.0)
     why = _why_not(machine, stays=stays, regulated=regulated, dry=dry)
@@ -74,6 +74,29 @@ def read_gauge(row: Row, machine: Machine, setting_pa: float) -> Gauge:
         float(flow.total[0]),
         regulated,
     )
+
+
+def plateau_flow(row: Row, machine: Machine, setting_pa: float) -> float:
+    """Return the air that a dry row passes in balance.
+
+    Parameters
+    ----------
+    row : Row
+        The row. [-]
+    machine : Machine
+        The compressor. [-]
+    setting_pa : float
+        Gauge setting. [Pa]
+
+    Returns
+    -------
+    float
+        Mass flow. [kg/s]
+    """
+    absolute = setting_pa + machine.atmosphere_pa
+    supply = np.array([machine.air_kg_per_s])
+    _, flow, _ = steady_port_pressure(build_ladder(row, machine), absolute, supply)
+    return float(flow.total[0])
 
 
 def _farthest(row: Row) -> list[int]:

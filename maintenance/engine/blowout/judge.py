@@ -1,5 +1,6 @@
 """The verdict on a row: cannot, too much, enough, enough with rests, not enough."""
 
+from collections.abc import Set
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,7 +11,7 @@ from maintenance.engine.blowout.passes import PassState
 from maintenance.engine.blowout.rows import Row
 from maintenance.engine.blowout.sweep import LEVEL_SINE, sweep_factors
 from maintenance.engine.network.graph import Graph
-from maintenance.engine.site import Drain, InlineDevice
+from maintenance.engine.site import Drain, Pipe
 
 MOST_PASSES = 3
 LONGEST_REST_S = 600.0
@@ -30,7 +31,9 @@ class Needs:
     ratio: Array
 
 
-def what_counts(graph: Graph, row: Row, cells: Cells, rt: float) -> Needs:
+def what_counts(
+    graph: Graph, row: Row, cells: Cells, rt: float, swept_before: Set[str]
+) -> Needs:
     """Find the rises that gravity does not drain, and the pools that stay.
 
     Parameters
@@ -43,6 +46,8 @@ def what_counts(graph: Graph, row: Row, cells: Cells, rt: float) -> Needs:
         Its places. [-]
     rt : float
         Gas constant times temperature. [J/kg]
+    swept_before : set of str
+        Pipes whose rise an earlier row has swept; they need not be swept again. [-]
 
     Returns
     -------
@@ -52,18 +57,20 @@ def what_counts(graph: Graph, row: Row, cells: Cells, rt: float) -> Needs:
     drained_points = _drained_points(graph)
     ends = [(s.start, s.end) for s in row.segments]
     drained_pools = set()
-    for number, cell in enumerate(cells.start_of_pool):
+    for number, cell in enumerate(cells.pools.start):
         lowest = min(
             ends[cells.segment[cell]],
             key=lambda p: graph.points[p].elevation.value,
         )
         if lowest in drained_points:
             drained_pools.add(number)
-    places = np.array([pool not in drained_pools for pool in cells.pool])
+    places = np.array([pool not in drained_pools for pool in cells.pools.of])
     first_cell = {int(seg): i for i, seg in reversed(list(enumerate(cells.segment)))}
     rises = np.array(
         [
-            s.sin_slope > LEVEL_SINE and bool(places[first_cell[j]])
+            s.sin_slope > LEVEL_SINE
+            and s.link not in swept_before
+            and bool(places[first_cell[j]])
             for j, s in enumerate(row.segments)
         ]
     )
@@ -71,15 +78,23 @@ def what_counts(graph: Graph, row: Row, cells: Cells, rt: float) -> Needs:
 
 
 def _drained_points(graph: Graph) -> set[str]:
-    drains = {p.id for p in graph.points.values() if isinstance(p, Drain)}
-    beside = set(drains)
-    for link in graph.links.values():
-        if isinstance(link, InlineDevice) and link.kind == "fitting":
-            if link.from_ in drains:
-                beside.add(link.to)
-            if link.to in drains:
-                beside.add(link.from_)
-    return beside
+    """Return the points from which water runs down to a drain by itself."""
+    drained = {p.id for p in graph.points.values() if isinstance(p, Drain)}
+    queue = list(drained)
+    while queue:
+        point = queue.pop()
+        level = graph.points[point].elevation.value
+        for link_id in graph.joined[point]:
+            link = graph.links[link_id]
+            other = graph.other_end(link, point)
+            if other in drained or not (
+                isinstance(link, Pipe) or link.kind == "fitting"
+            ):
+                continue
+            if graph.points[other].elevation.value >= level:
+                drained.add(other)
+                queue.append(other)
+    return drained
 
 
 def clear_after(needs: Needs, state: PassState, lane: int) -> int | None:

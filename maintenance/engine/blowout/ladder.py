@@ -17,6 +17,7 @@ from maintenance.engine.blowout.rows import Row
 from maintenance.engine.constants import PLASTIC_ROUGHNESS_M
 from maintenance.engine.friction import darcy_churchill
 
+_ROUNDS, _SETTLED_PA = 12, 2.0
 _BACK = np.linspace(0.0, 1.0, 201)
 
 
@@ -184,7 +185,7 @@ def settle_flows(
 
 def steady_port_pressure(
     ladder: Ladder, setting_pa: float, air_kg_per_s: Array
-) -> tuple[Array, AirFlow, Array]:
+) -> tuple[Array, AirFlow, npt.NDArray[np.bool_]]:
     """Find the plateau: what the row passes is what the compressor delivers.
 
     Parameters
@@ -207,10 +208,12 @@ def steady_port_pressure(
     port = 0.5 * (machine.atmosphere_pa + setting)
     air = first_guess(ladder, port)
     settle_flows(ladder, air, port, rounds=6)
-    for _ in range(12):
-        ease = _ease(air, machine)
-        port = _meet(machine, setting, air_kg_per_s, ease)
+    for _ in range(_ROUNDS):
+        last = port
+        port = _meet(machine, setting, air_kg_per_s, _ease(air, machine), port)
         settle_flows(ladder, air, port, rounds=4)
+        if np.abs(port - last).max() < _SETTLED_PA:
+            break
     holds = machine.hose_flow(setting, port) <= air_kg_per_s
     return port, air, holds
 
@@ -221,15 +224,22 @@ def _ease(air: AirFlow, machine: Machine) -> Array:
     return np.asarray(np.maximum(air.total, 1e-9) ** 2 / drive)
 
 
-def _meet(machine: Machine, setting: Array, air_kg_per_s: Array, ease: Array) -> Array:
+def _meet(
+    machine: Machine, setting: Array, air_kg_per_s: Array, ease: Array, guess: Array
+) -> Array:
     """Find the port pressure at which hose, compressor and row pass the same flow."""
+    back2 = machine.atmosphere_pa**2
+    short = np.minimum(np.sqrt(back2 + air_kg_per_s**2 / ease), setting)
+    if (machine.hose_flow(setting, short) >= air_kg_per_s).all():
+        return short
     low, high = np.full_like(setting, machine.atmosphere_pa), setting.copy()
-    for _ in range(30):
-        middle = 0.5 * (low + high)
+    middle = np.clip(guess, low, high)
+    for _ in range(22):
         supply = np.minimum(machine.hose_flow(setting, middle), air_kg_per_s)
-        more = supply**2 > ease * (middle**2 - machine.atmosphere_pa**2)
+        more = supply**2 > ease * (middle**2 - back2)
         low, high = np.where(more, middle, low), np.where(more, high, middle)
-    return 0.5 * (low + high)
+        middle = 0.5 * (low + high)
+    return middle
 
 
 def step_flows(

@@ -142,7 +142,8 @@ def _drip_cap(graph: Graph, row: Row) -> float | None:
         return None
     for link_id in row.links:
         link = graph.links[link_id]
-        if isinstance(link, InlineDevice) and link.kind == "pressure_regulator":
-            if link.outlet_pressure is not None:
-                return link.outlet_pressure.value
+        if not isinstance(link, InlineDevice) or link.outlet_pressure is None:
+            continue
+        if link.kind == "pressure_regulator":
+            return link.outlet_pressure.value
     return DRIP_CAP_PA

@@ -48,12 +48,12 @@ class Machine:
 
     @property
     def rt(self) -> float:
-        """Gas constant times temperature. [J/kg]"""
+        """Gas constant times temperature. [J/kg]."""
         return GAS_CONSTANT_AIR * self.temperature_k
 
     @property
     def hose_volume_m3(self) -> float:
-        """Volume of the hose. [m³]"""
+        """Volume of the hose. [m³]."""
         return math.pi / 4 * self.hose_diameter_m**2 * self.hose_length_m
 
     def hose_flow(self, inlet_pa: Array, outlet_pa: Array) -> Array:

@@ -67,7 +67,7 @@ def time_steps(on_s: float) -> list[float]:
     steps: list[float] = []
     rest = on_s
     while rest > 1e-9:
-        step = 1.0 if len(steps) < 6 else min(1.0 + 0.4 * (len(steps) - 5), KEPT_S)
+        step = 1.0 if len(steps) < 6 else min(len(steps) - 4.0, KEPT_S)
         step = min(step, rest)
         steps.append(step)
         rest -= step
@@ -237,13 +237,12 @@ def _drag(
     water = held * cells.volume - forward - back + back @ cells.leads.T
     flow = through[:, seg]
     carried = _outlet_share(cells, held, density, flow, outlets)
-    inflow, before = _pass_on(cells, forward, flow, carried)
-    water = water + inflow
+    water = water + _pass_on(cells, forward, flow, carried)
     for _ in range(3):
         excess = np.maximum(water - FULLEST * cells.volume, 0.0)
         if not excess.any():
             break
-        water = water - excess + _pass_on(cells, excess, flow, carried)[0]
+        water = water - excess + _pass_on(cells, excess, flow, carried)
     return np.asarray(water / cells.volume)
 
 
@@ -278,11 +277,9 @@ def _outlet_share(
     return np.asarray(np.where(dead_end, 1.0, np.minimum(share, 1.0)))
 
 
-def _pass_on(
-    cells: Cells, amount: Array, flow: Array, carried: Array
-) -> tuple[Array, Array]:
+def _pass_on(cells: Cells, amount: Array, flow: Array, carried: Array) -> Array:
     """Pass water to the places after, in proportion to the air that each takes."""
     after = np.maximum(flow @ cells.leads.T, 1e-12)
     each = amount * (1.0 - carried) / after
     inner = np.where(cells.is_first, 0.0, each[:, cells.before] * flow)
-    return np.asarray(inner), each
+    return np.asarray(inner)

@@ -3,19 +3,12 @@
 import math
 from dataclasses import dataclass
 
-from maintenance.engine.air.outlets import outlet_coefficient
+from maintenance.engine.blowout.outlets import RowOutlet, make_outlet, opening_bore
 from maintenance.engine.constants import WATER_DENSITY
 from maintenance.engine.network.air_ways import Barred, Ways, bar_rings, find_ways
 from maintenance.engine.network.graph import Graph, zone_valves
 from maintenance.engine.site import Drain, Head, Outlet, Pipe, ZoneValve
 from maintenance.engine.units import parse_quantity
-
-OPENING_BORES_M = {"quick_coupler": 0.019, "drain": 0.0127, "hydrant": 0.0254}
-"""Bore of an opening where none is recorded; estimate, from memory."""
-OPENING_DISCHARGE = 0.6
-"""Share of an opening's bore that passes water; sharp-edged opening, from memory."""
-ASSUMED_NOZZLE_HEIGHT_M = 0.15
-"""Height of a nozzle over its pipe where none is recorded; estimate, from memory."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,32 +31,14 @@ class Segment:
 
     @property
     def volume_m3(self) -> float:
-        """Volume of the bore. [m³]"""
+        """Volume of the bore. [m³]."""
         return math.pi / 4 * self.diameter_m**2 * self.length_m
 
     @property
     def sin_slope(self) -> float:
-        """Sine of the slope, positive where the air climbs. [-]"""
+        """Sine of the slope, positive where the air climbs. [-]."""
         rise = (self.z_end_m - self.z_start_m) / self.length_m
         return max(-1.0, min(1.0, rise))
-
-
-@dataclass(frozen=True, slots=True)
-class RowOutlet:
-    """An outlet at the end of a segment: q = k √p over its height and holding head."""
-
-    point: str
-    segment: int
-    k_si: float
-    height_m: float
-    holding_m: float
-    kind: str
-    stays_up_pa: float
-
-    @property
-    def area_m2(self) -> float:
-        """Effective area for air, that of the water. [m²]"""
-        return self.k_si * math.sqrt(WATER_DENSITY / 2.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,24 +64,17 @@ class Row:
 
     @property
     def volume_m3(self) -> float:
-        """Bore of all pipe on the way. [m³]"""
+        """Bore of all pipe on the way. [m³]."""
         return sum(segment.volume_m3 for segment in self.segments)
 
     @property
     def lift_m(self) -> float:
-        """Highest outlet over the port, with what its check holds. [m]"""
+        """Highest outlet over the port, with what its check holds. [m]."""
         tops = [
             self.segments[o.segment].z_end_m + o.height_m + o.holding_m
             for o in self.outlets
         ]
         return max(tops, default=self.port_z_m) - self.port_z_m
-
-
-STAYS_UP_PA = {
-    "spray": parse_quantity("15 psi", "pressure"),
-    "rotor": parse_quantity("25 psi", "pressure"),
-}
-"""Class defaults for the pressure that keeps a head up: no source."""
 
 
 def build_rows(graph: Graph) -> tuple[tuple[Row, ...], Barred]:
@@ -162,26 +130,13 @@ def _main_row(graph: Graph, ways: Ways) -> Row | None:
     for point in graph.points.values():
         if point.id not in ways.distance_m or not isinstance(point, (Outlet, Drain)):
             continue
-        bore = _opening_bore(graph, point)
+        bore = opening_bore(graph, point)
         rank = (bore or 0.0, ways.distance_m[point.id])
         if bore is not None and rank[1] > 0 and rank > best_rank:
             best, best_rank = point.id, rank
     if best is None:
         return None
     return _row(graph, ways, f"main:{best}", "main", None, (best,))
-
-
-def _opening_bore(graph: Graph, point: Outlet | Drain) -> float | None:
-    if point.opening is not None:
-        return point.opening.value
-    if point.kind == "drain":
-        manual = isinstance(point, Drain) and point.drain == "manual"
-        return OPENING_BORES_M["drain"] if manual else None
-    if point.kind == "open_end":
-        bores = (graph.bores.get(link) for link in graph.joined[point.id])
-        found = [b.inside_diameter_m for b in bores if b and b.inside_diameter_m]
-        return max(found, default=None)
-    return OPENING_BORES_M.get(point.kind)
 
 
 def _zone_row(graph: Graph, valve: ZoneValve, ports: list[str], barred: Barred) -> Row:
@@ -262,7 +217,7 @@ def _row(
             at[stop] = (len(segments) - 1, math.inf)
     outlets = []
     for end in ends:
-        outlet = _outlet(graph, end, at[end][0])
+        outlet = make_outlet(graph, end, at[end][0])
         if outlet is None:
             text = f"points {end}: its flow and pressure are missing; enter flow and at_pressure."
             problems[("missing_flow", text)] = None
@@ -301,43 +256,3 @@ def _valve_area(link: object) -> float:
         k_si = link.cv * parse_quantity("1 gpm/psi^0.5", "outlet_coefficient")
         return k_si * math.sqrt(WATER_DENSITY / 2.0)
     return math.inf
-
-
-def _outlet(graph: Graph, point_id: str, segment: int) -> RowOutlet | None:
-    point = graph.points[point_id]
-    if isinstance(point, Head):
-        if point.k is not None:
-            k_si = point.k.value
-        elif point.flow is not None and point.at_pressure is not None:
-            k_si = float(outlet_coefficient(point.flow.value, point.at_pressure.value))
-        else:
-            return None
-        if k_si <= 0:
-            return None
-        height = point.nozzle_height
-        stays = point.stays_up_above
-        return RowOutlet(
-            point_id,
-            segment,
-            k_si,
-            height.value if height else ASSUMED_NOZZLE_HEIGHT_M,
-            point.check_valve.value if point.check_valve else 0.0,
-            point.head,
-            stays.value if stays else STAYS_UP_PA.get(point.head, 0.0),
-        )
-    if not isinstance(point, (Outlet, Drain)):
-        return None
-    bore = _opening_bore(graph, point)
-    if bore is None:
-        return None
-    area = OPENING_DISCHARGE * math.pi / 4 * bore**2
-    height = point.elevation.value - graph.points[point_id].elevation.value
-    return RowOutlet(
-        point_id,
-        segment,
-        area * math.sqrt(2.0 / WATER_DENSITY),
-        height,
-        0.0,
-        point.kind,
-        0.0,
-    )

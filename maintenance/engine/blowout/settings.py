@@ -17,7 +17,7 @@ MOST_SETTINGS = 3
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """Rows that are blown at one setting (gauge). [Pa]"""
+    """Rows that are blown at one setting (gauge). [Pa]."""
 
     setting_pa: float
     rows: tuple[str, ...]

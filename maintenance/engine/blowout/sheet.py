@@ -92,7 +92,7 @@ class RowSheet:
 
     @property
     def air_s(self) -> float:
-        """Seconds with air on or resting, the first front included. [s]"""
+        """Seconds with air on or resting, the first front included. [s]."""
         first = self.displacement.time_s if self.displacement else None
         return (first or 0.0) + sum(p.on_s + p.rest_s for p in self.passes)
 

@@ -4,12 +4,13 @@ import math
 from collections.abc import Sequence
 
 from maintenance.engine.blowout.heat_clock import HeatClock
-from maintenance.engine.blowout.machine import Array
+from maintenance.engine.blowout.lanes import Mask
 from maintenance.engine.blowout.prepare import Prepared
 from maintenance.engine.blowout.rows import Row
 from maintenance.engine.blowout.settings import DESIGN_SPEED
 from maintenance.engine.blowout.sheet import Displaced, Gauge, StandingWater
 from maintenance.engine.blowout.sweep import Sweep
+from maintenance.engine.site import Pipe, ZoneValve
 from maintenance.engine.units import display
 
 STATES = {
@@ -28,7 +29,7 @@ def verdict_text(
     row: Row,
     verdict: str,
     swept: Sequence[Sweep],
-    rises: Array,
+    rises: Mask,
     pools: Sequence[StandingWater],
     shown: int,
     gauge: Gauge,
@@ -72,7 +73,7 @@ def verdict_text(
     return _shortfall(swept, rises, pools)
 
 
-def _climb(swept: Sequence[Sweep], rises: Array) -> str:
+def _climb(swept: Sequence[Sweep], rises: Mask) -> str:
     found = [s for s, rise in zip(swept, rises, strict=True) if rise]
     if not found:
         return "No rise on the way holds water back."
@@ -84,7 +85,7 @@ def _climb(swept: Sequence[Sweep], rises: Array) -> str:
 
 
 def _shortfall(
-    swept: Sequence[Sweep], rises: Array, pools: Sequence[StandingWater]
+    swept: Sequence[Sweep], rises: Mask, pools: Sequence[StandingWater]
 ) -> str:
     missed = [
         s.link for s, rise in zip(swept, rises, strict=True) if rise and not s.swept
@@ -145,24 +146,7 @@ def row_cautions(
         result.append(
             "Open the valve slowly: the compressor does not run short of air."
         )
-    for zone in prepared.graph.site.zones:
-        if zone.id == row.zone and zone.near:
-            result.append(
-                f"Near {', '.join(zone.near)}: heads throw water and grit far."
-            )
-    for link_id in row.links:
-        link = prepared.graph.links[link_id]
-        if link.kind == "pipe" and getattr(link, "air_exception", None):
-            result.append(
-                f"{link_id}: not buried; entered exception: {link.air_exception}."
-            )  # type: ignore[union-attr]
-        if link.kind == "zone_valve" and getattr(link, "anti_siphon", False):
-            result.append(
-                f"{link_id} is an anti-siphon valve: air can hurt its float; take the "
-                "bonnet off or blow from below it."
-            )
-        if link.kind == "zone_valve" and getattr(link, "opens_by", "") == "hand":
-            result.append(f"{link_id} is opened by hand: air off and gauge zero first.")
+    result += _part_cautions(prepared, row)
     if row.kind == "coupler":
         result.append("Key in and out only with the air off and the gauge at zero.")
     if any(outlet.holding_m > 0 for outlet in row.outlets):
@@ -170,3 +154,26 @@ def row_cautions(
     if any(outlet.kind == "drip_emitters" for outlet in row.outlets):
         result.append("Drip: open the line's end before the air goes on.")
     return tuple(result)
+
+
+def _part_cautions(prepared: Prepared, row: Row) -> list[str]:
+    """Return what the recorded parts of a row ask to mind."""
+    result = []
+    for zone in prepared.graph.site.zones:
+        if zone.id == row.zone and zone.near:
+            result.append(
+                f"Near {', '.join(zone.near)}: heads throw water and grit far."
+            )
+    for link_id in row.links:
+        link = prepared.graph.links[link_id]
+        if isinstance(link, Pipe) and link.air_exception:
+            text = f"{link_id}: not buried; entered exception: {link.air_exception}."
+            result.append(text)
+        if isinstance(link, ZoneValve) and link.anti_siphon:
+            result.append(
+                f"{link_id} is an anti-siphon valve: air can hurt its float; take the "
+                "bonnet off or blow from below it."
+            )
+        if isinstance(link, ZoneValve) and link.opens_by == "hand":
+            result.append(f"{link_id} is opened by hand: air off and gauge zero first.")
+    return result

@@ -15,13 +15,19 @@ BEFORE: Final = (
     "Eye and ear protection on; people, children and dogs away from heads, boxes and hose.",
     "Port plug off only with no pressure behind it; adapter tight; hose tied at both ends.",
     "The hose goes on downstream of the backflow assembly, never through it.",
-    "Regulator first: dead-end it at the setting and watch the gauge for one minute; if it "
-    "creeps up, do not use it.",
+    (
+        "Regulator first: dead-end it at the setting and watch the gauge for one minute; if it "
+        "creeps up, do not use it."
+    ),
     "A relief valve set at or below the sheet's highest limit stands after the regulator.",
-    "Open the first outlet and see it pass, then let the air on slowly. Never air with all "
-    "outlets shut.",
-    "Buried plastic and compressed air: pipe standards cover liquids only (ASTM D2241, note "
-    "1); the trade does it at low pressure. Keep off the line while air is on.",
+    (
+        "Open the first outlet and see it pass, then let the air on slowly. Never air with all "
+        "outlets shut."
+    ),
+    (
+        "Buried plastic and compressed air: pipe standards cover liquids only (ASTM D2241, note "
+        "1); the trade does it at low pressure. Keep off the line while air is on."
+    ),
 )
 AFTER: Final = (
     "Air off at the compressor; wait for the gauge to read zero.",

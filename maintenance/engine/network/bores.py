@@ -25,7 +25,7 @@ class Bore:
 
     @property
     def volume_m3(self) -> float | None:
-        """Volume of the whole length, from the bore. [m³]"""
+        """Volume of the whole length, from the bore. [m³]."""
         if self.inside_diameter_m is None:
             return None
         return math.pi / 4 * self.inside_diameter_m**2 * self.length_m

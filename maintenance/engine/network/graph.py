@@ -145,7 +145,9 @@ def valves_shut_for_air(graph: Graph) -> frozenset[str]:
     for valve in graph.links.values():
         if not isinstance(valve, IsolationValve):
             continue
-        if valve.summer == "closed" or (valve.winter == "closed" and _parts_a_source(graph, valve)):
+        if valve.summer == "closed" or (
+            valve.winter == "closed" and _parts_a_source(graph, valve)
+        ):
             shut.add(valve.id)
     return frozenset(shut)
 

@@ -1,0 +1,181 @@
+"""Each row's own setting from a trial run, then three settings and an order for all."""
+
+import math
+from collections.abc import Mapping
+
+import numpy as np
+
+from maintenance.engine.blowout.displacement import displace
+from maintenance.engine.blowout.gauge import plateau_flow
+from maintenance.engine.blowout.heat_clock import first_pipe_limit, heat_clock
+from maintenance.engine.blowout.lanes import pack
+from maintenance.engine.blowout.limits import RowLimit
+from maintenance.engine.blowout.machine import Machine
+from maintenance.engine.blowout.rows import Row
+from maintenance.engine.blowout.settings import (
+    HIGHEST_CHOICE_PA,
+    group_settings,
+    lift_pressure,
+    own_setting,
+)
+from maintenance.engine.network.graph import Graph
+from maintenance.engine.units import display
+
+PASS_S, SHORTEST_PASS_S = 60.0, 5.0
+DRY_RUN_S = {"rotor": 15.0, "spray": 60.0}
+"""Longest run of a head on dry air; common practice, no source."""
+RANK = {"main": 0, "zone": 1, "coupler": 2}
+
+
+def own_settings(
+    graph: Graph,
+    rows: Mapping[str, Row],
+    limits: Mapping[str, RowLimit],
+    machine: Machine,
+    longest_pass_s: float | None,
+) -> tuple[dict[str, float], dict[str, float]]:
+    """Choose each row's own setting and the length of its passes.
+
+    Parameters
+    ----------
+    graph : Graph
+        The site. [-]
+    rows : mapping of str to Row
+        Rows that get a setting. [-]
+    limits : mapping of str to RowLimit
+        Their limits. [Pa]
+    machine : Machine
+        The compressor. [-]
+    longest_pass_s : float or None
+        The person's own bound. [s]
+
+    Returns
+    -------
+    tuple of dict
+        Gauge settings and pass lengths by row. [Pa], [s]
+    """
+    keys = sorted(rows, key=lambda k: RANK[rows[k].kind])
+    if not keys:
+        return {}, {}
+    trial = np.array([min(limits[k].limit_pa or 0.0, HIGHEST_CHOICE_PA) for k in keys])
+    emptied, so_far = [], frozenset[str]()
+    for key in keys:
+        emptied.append(so_far)
+        if rows[key].kind == "main":
+            so_far |= {s.link for s in rows[key].segments}
+    lanes = pack([rows[k] for k in keys], emptied)
+    run = displace(lanes, machine, trial + machine.atmosphere_pa)
+    own, on_s = {}, {}
+    for i, key in enumerate(keys):
+        row = rows[key]
+        clock = None
+        if machine.discharge_k is not None:
+            flow = plateau_flow(row, machine, float(trial[i]))
+            clock = heat_clock(row, machine, flow)
+        asked = [PASS_S, *(DRY_RUN_S.get(o.kind, PASS_S) for o in row.outlets)]
+        if longest_pass_s is not None:
+            asked.append(longest_pass_s)
+        if clock is not None and clock.seconds_to_hot is not None:
+            asked.append(clock.seconds_to_hot)
+        on_s[key] = max(SHORTEST_PASS_S, math.floor(min(asked)))
+        own[key] = own_setting(
+            limit_pa=limits[key].limit_pa or 0.0,
+            lift_m=row.lift_m,
+            step_pa=machine.step_pa,
+            trial_pa=float(trial[i]),
+            trial_speed=float(run.peak_velocity[i]),
+            first_pipe_pa=first_pipe_limit(
+                graph, row, clock, seconds=on_s[key], start_k=machine.temperature_k
+            ),
+        )
+    return own, on_s
+
+
+def grouped_settings(
+    rows: Mapping[str, Row], own: Mapping[str, float], limits: Mapping[str, float]
+) -> dict[str, float]:
+    """Give zones at most three settings, and the others one of those.
+
+    Parameters
+    ----------
+    rows : mapping of str to Row
+        Rows that get a setting. [-]
+    own : mapping of str to float
+        Their own settings. [Pa]
+    limits : mapping of str to float
+        Their limits. [Pa]
+
+    Returns
+    -------
+    dict of str to float
+        Gauge setting of each row. [Pa]
+    """
+    zones = {k: v for k, v in own.items() if rows[k].kind == "zone" and v > 0}
+    needs = {k: lift_pressure(rows[k].lift_m) for k in zones}
+    settings = group_settings(zones, needs) if zones else {}
+    levels = sorted(set(settings.values()))
+    for key, value in own.items():
+        if rows[key].kind == "zone":
+            settings.setdefault(key, value)
+        elif not levels:
+            settings[key] = value
+        elif rows[key].kind == "coupler":
+            settings[key] = min(levels[0], limits[key])
+        else:
+            # A main goes at the highest setting under its own choice, else at the
+            # lowest of the zones': fast water is a caution, a fourth setting a trap.
+            below = [level for level in levels if level <= value]
+            settings[key] = min(below[-1] if below else levels[0], limits[key])
+    return settings
+
+
+def running_order(
+    graph: Graph, rows: Mapping[str, Row], settings: Mapping[str, float]
+) -> tuple[tuple[str, ...], dict[str, str]]:
+    """Put the rows in running order, with the reason for each.
+
+    Parameters
+    ----------
+    graph : Graph
+        The site. [-]
+    rows : mapping of str to Row
+        All rows. [-]
+    settings : mapping of str to float
+        Settings, where there is one. [Pa]
+
+    Returns
+    -------
+    tuple of (keys, reasons)
+        Mains, zones by setting and distance, couplers. [-]
+    """
+    wishes = {z.id: z.blow_out_order for z in graph.site.zones}
+
+    def rank(key: str) -> tuple[float, ...]:
+        row = rows[key]
+        wish = wishes.get(row.zone or "")
+        setting = settings.get(key, 0.0) if row.kind == "zone" else 0.0
+        return (
+            RANK[row.kind],
+            -setting,
+            wish if wish is not None else math.inf,
+            -row.distance_m,
+        )
+
+    order = tuple(sorted(rows, key=rank))
+    reasons = {}
+    for key in order:
+        row = rows[key]
+        far = display(row.distance_m, "length")
+        if row.kind == "main":
+            reasons[key] = "The main first, through its largest end opening."
+        elif row.kind == "coupler":
+            reasons[key] = "Couplers last, each once, at the lowest setting or less."
+        elif wishes.get(row.zone or "") is not None:
+            reasons[key] = (
+                f"Your own order among the zones of its setting ({far} of pipe)."
+            )
+        else:
+            reasons[key] = (
+                f"Farthest first among the zones of its setting ({far} of pipe)."
+            )
+    return order, reasons

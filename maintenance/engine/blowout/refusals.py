@@ -1,0 +1,78 @@
+"""Why a row gets no setting: one sentence each, with what to do."""
+
+from maintenance.engine.blowout.limits import RowLimit
+from maintenance.engine.blowout.machine import Machine
+from maintenance.engine.blowout.rows import Row
+from maintenance.engine.blowout.settings import lift_pressure
+from maintenance.engine.units import display
+
+
+def why_blocked(row: Row, limit: RowLimit, machine: Machine) -> str:
+    """Say why a row gets no setting at all.
+
+    Parameters
+    ----------
+    row : Row
+        The row. [-]
+    limit : RowLimit
+        Its limit. [Pa]
+    machine : Machine
+        The compressor. [-]
+
+    Returns
+    -------
+    str
+        One sentence with the mend, empty where nothing is in the way. [-]
+    """
+    if row.problems:
+        return " ".join(text for _, text in row.problems)
+    if limit.limit_pa is None:
+        return limit.text
+    if not machine.fitted:
+        return (
+            "No setting: no pressure regulator is recorded on this compressor. Fit one "
+            "with a gauge and a relief valve, and enter it."
+        )
+    if machine.air_kg_per_s <= 0.0:
+        return "This compressor delivers no air: enter its free air delivery."
+    return _out_of_reach(row, limit.limit_pa, machine)
+
+
+def _out_of_reach(row: Row, limit_pa: float, machine: Machine) -> str:
+    if machine.lowest_pa > limit_pa:
+        return (
+            f"No setting: the regulator goes down to {display(machine.lowest_pa, 'pressure')} "
+            f"only, above the limit of {display(limit_pa, 'pressure', 'us', 'down')}. "
+            "Fit one with a lower range."
+        )
+    lift = lift_pressure(row.lift_m)
+    if lift >= limit_pa:
+        return (
+            f"The highest outlet needs {display(lift, 'pressure', 'us', 'up')} to lift the "
+            f"water, above the limit of {display(limit_pa, 'pressure', 'us', 'down')}. "
+            "Blow from a higher port, or drain the low part first."
+        )
+    return ""
+
+
+def no_step(row: Row, limit: RowLimit, machine: Machine) -> str:
+    """Say that no step of the regulator fits under a limit.
+
+    Parameters
+    ----------
+    row : Row
+        The row. [-]
+    limit : RowLimit
+        Its limit. [Pa]
+    machine : Machine
+        The compressor. [-]
+
+    Returns
+    -------
+    str
+        One sentence with the mend. [-]
+    """
+    return (
+        f"No step of the regulator ({display(machine.step_pa, 'pressure')}) fits under "
+        f"{display(limit.limit_pa, 'pressure', 'us', 'down')} for {row.key}; fit a finer one."
+    )
