@@ -46,14 +46,14 @@ def density(pressure_abs_pa: ArrayLike, temperature_k: ArrayLike) -> Array:
     Parameters
     ----------
     pressure_abs_pa : array_like
-        Absolute pressure, up to about 1.5e6 [Pa].
+        Absolute pressure, up to about 8e5 (less exact above) [Pa].
     temperature_k : array_like
-        Temperature, 240 to 450 [K].
+        Temperature, 265 to 450 [K].
 
     Returns
     -------
     ndarray
-        Density; within 0.4 % of a real-gas equation in that range [kg/m3].
+        Density; within 0.6 % of real air (CoolProp), 0.4 % above 10 degC [kg/m3].
 
     Examples
     --------
@@ -214,4 +214,35 @@ def actual_flow(
         * (np.asarray(reference_pressure_abs_pa) / np.asarray(pressure_abs_pa))
         * (np.asarray(temperature_k) / np.asarray(reference_temperature_k))
     )
+    return result
+
+
+def speed_in_line(
+    flow_m3_per_s: ArrayLike,
+    reference_pressure_abs_pa: ArrayLike,
+    pressure_abs_pa: ArrayLike,
+    area_m2: ArrayLike,
+) -> Array:
+    """Mean speed of air in a line that is as warm as the reference.
+
+    Parameters
+    ----------
+    flow_m3_per_s : array_like
+        Flow at reference pressure [m3/s].
+    reference_pressure_abs_pa : array_like
+        Absolute pressure of the reference [Pa].
+    pressure_abs_pa : array_like
+        Absolute pressure in the line [Pa].
+    area_m2 : array_like
+        Area of the bore [m2].
+
+    Returns
+    -------
+    ndarray
+        Speed [m/s].
+    """
+    flow = actual_flow(
+        flow_m3_per_s, reference_pressure_abs_pa, 1.0, pressure_abs_pa, 1.0
+    )
+    result: Array = flow / np.asarray(area_m2, dtype=np.float64)
     return result

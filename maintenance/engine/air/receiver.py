@@ -96,8 +96,9 @@ def free_air_reciprocating(
     clearance: float,
     pressure_ratio: float,
     exponent: float = 1.3,
+    density_ratio: float = 1.0,
 ) -> float:
-    """Volume that a one-cylinder, one-stage compressor takes in per time.
+    """Free air of a one-cylinder, one-stage compressor without leaks.
 
     Parameters
     ----------
@@ -113,27 +114,30 @@ def free_air_reciprocating(
         Delivery over inlet pressure, absolute, above 1 [-].
     exponent : float
         Polytropic exponent of compression and re-expansion [-].
+    density_ratio : float
+        Density in the cylinder at intake over that of the free air [-].
 
     Returns
     -------
     float
-        Volume at inlet conditions [m3/s].
+        Free air delivery [m3/s].
 
     Notes
     -----
-    Swept volume times 1 + c - c r^(1/n). Source: textbook on compressors, chapter
+    Swept volume times 1 + c - c r^(1/n) times the density ratio. Source: textbook on compressors, chapter
     14, example 1, as reproduced in an open data set of mathematics pages; the
     result there, 3.814 m3/min of free air, is tested.
 
     Examples
     --------
-    >>> flow = free_air_reciprocating(0.2, 0.3, 500 / 60, 0.05, 550 / 97)
-    >>> round(flow * 60 * (97 / 101.325) * (288 / 293), 3)
+    >>> flow = free_air_reciprocating(0.2, 0.3, 500 / 60, 0.05, 550 / 97,
+    ...     density_ratio=97 / 101.325 * 288.15 / 293.15)
+    >>> round(flow * 60, 3)
     3.814
     """
     swept = 0.25 * np.pi * bore_m**2 * stroke_m * speed_per_s
     share = 1.0 + clearance - clearance * pressure_ratio ** (1.0 / exponent)
-    return float(swept * share)
+    return float(swept * share * density_ratio)
 
 
 def blowdown_time_isothermal(
@@ -222,7 +226,7 @@ def blowdown_time_adiabatic(
     border = _border(pressure_high_abs_pa, pressure_low_abs_pa, back_pressure_abs_pa)
     exponent = (_K - 1.0) / (2.0 * _K)
     fall = (pressure_high_abs_pa / border) ** exponent - 1.0
-    choked = 2.0 * tau / (_K - 1.0) * fall
+    choked = float(2.0 * tau / (_K - 1.0) * fall)
 
     p, dp = _pressures(border, pressure_low_abs_pa, back_pressure_abs_pa)
     cooled = temperature_k * (p / pressure_high_abs_pa) ** (2.0 * exponent)

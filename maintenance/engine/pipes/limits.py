@@ -11,7 +11,7 @@ from typing import Final
 from maintenance.engine.constants import STANDARD_GRAVITY, WATER_DENSITY
 from maintenance.engine.errors import InputError
 from maintenance.engine.pipes.derating import temperature_factor
-from maintenance.engine.pipes.ratings import SHARE_WITHOUT_SURGE
+from maintenance.engine.pipes.ratings import SHARE_WITHOUT_SURGE, share_without_surge
 from maintenance.engine.units import display
 
 PSI: Final = 6894.757293168361
@@ -216,7 +216,7 @@ def _cap(material: str) -> Reason:
 
 def _rating(material: str, rating_pa: float, temperature_k: float) -> Reason:
     factor = temperature_factor(material, temperature_k)
-    kept = SHARE_WITHOUT_SURGE * factor * rating_pa
+    kept = share_without_surge(rating_pa, factor)
     return Reason(
         f"Water rating {_psi(rating_pa)} x {factor:.2f} at "
         f"{display(temperature_k, 'temperature')} x {SHARE_WITHOUT_SURGE} kept for "
@@ -232,7 +232,7 @@ def _no_setting(material: str, placement: str) -> PartLimit:
     )
     name = TRADE_CAPS[material][0]
     text = (
-        f"No setting: {name} {where} may shatter under compressed air. Use another "
+        f"No setting: {name} {where} is not meant to hold compressed air. Use another "
         "port, or bury or encase the pipe."
     )
     warnings = tuple(Reason(t, None, s) for t, s in STANDARDS_ON_COMPRESSED_AIR[1:3])

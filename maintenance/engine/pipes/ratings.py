@@ -94,6 +94,29 @@ def rating_schedule(stress_pa: float, wall_m: float, outside_m: float) -> float:
     return 2.0 * stress_pa * wall_m / (outside_m - wall_m)
 
 
+def share_without_surge(rating_pa: float, factor: float = 1.0) -> float:
+    """Water pressure that is allowed where surge is not worked out.
+
+    Parameters
+    ----------
+    rating_pa : float
+        Water rating at 73 degF [Pa].
+    factor : float
+        Temperature factor, 0 to 1 [-].
+
+    Returns
+    -------
+    float
+        0.72 of the derated rating; for water, and only one bound for air [Pa].
+
+    Examples
+    --------
+    >>> share_without_surge(200.0)
+    144.0
+    """
+    return SHARE_WITHOUT_SURGE * factor * rating_pa
+
+
 def average_inside_diameter(outside_m: float, minimum_wall_m: float) -> float:
     """Inside diameter with the usual wall instead of the minimum one.
 
