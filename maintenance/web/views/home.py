@@ -1,7 +1,5 @@
 """The first page: the sites, and what to do where there are none yet."""
 
-from importlib import import_module
-
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
@@ -10,7 +8,12 @@ from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST, require_safe
 
 from maintenance.engine.figure import Figure, Input
+from maintenance.exchange.demonstration import read_demonstration
 from maintenance.services.accounts import local_account
+from maintenance.services.demonstration import (
+    load_demonstration,
+    remove_demonstration,
+)
 from maintenance.services.inventory.queries import sites
 from maintenance.templatetags.paper import STATES
 from maintenance.web.feedback import answered
@@ -18,7 +21,6 @@ from maintenance.web.forms.look import LookForm
 from maintenance.web.page import show_page
 from maintenance.web.units import COOKIE
 
-_DEMONSTRATION = "maintenance.services.demonstration"
 _A_YEAR_S = 365 * 24 * 3600
 
 
@@ -38,8 +40,12 @@ def home(request: HttpRequest) -> HttpResponse:
 @answered
 def load_demo(request: HttpRequest) -> HttpResponse:
     """Put the demonstration in."""
-    import_module(_DEMONSTRATION).load_demonstration(
-        local_account(), now=timezone.now()
+    files = read_demonstration()
+    load_demonstration(
+        local_account(),
+        sites=files.sites,
+        compressors=files.compressors,
+        now=timezone.now(),
     )
     messages.success(request, "The demonstration is there. Remove it when you like.")
     return redirect("home")
@@ -49,9 +55,7 @@ def load_demo(request: HttpRequest) -> HttpResponse:
 @answered
 def remove_demo(request: HttpRequest) -> HttpResponse:
     """Take the demonstration out whole."""
-    import_module(_DEMONSTRATION).remove_demonstration(
-        local_account(), now=timezone.now()
-    )
+    remove_demonstration(local_account())
     messages.success(request, "The demonstration is gone; your own sites stay.")
     return redirect("home")
 
