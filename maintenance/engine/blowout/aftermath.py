@@ -86,7 +86,12 @@ def first_air(
     return emptied * (setting_pa + machine.atmosphere_pa) / machine.rt
 
 
-def least_air(prepared: Prepared, needs: judge.Needs, state: PassState) -> float | None:
+def least_air(
+    prepared: Prepared,
+    needs: judge.Needs,
+    state: PassState,
+    front_kg_per_s: float,
+) -> float | None:
     """Interpolate the least free air that is enough between the lanes tried.
 
     Parameters
@@ -97,6 +102,10 @@ def least_air(prepared: Prepared, needs: judge.Needs, state: PassState) -> float
         What decides. [-]
     state : PassState
         The passes run; the lanes tried follow the first three. [-]
+    front_kg_per_s : float
+        Air that the first front itself needs over the receiver's store. [kg/s]
+    front_kg_per_s : float
+        Air that the first front itself needs over the receiver's store. [kg/s]
 
     Returns
     -------
@@ -108,16 +117,45 @@ def least_air(prepared: Prepared, needs: judge.Needs, state: PassState) -> float
         judge.margin_after(needs, state, 3 + i, judge.MOST_PASSES)
         for i in range(len(tried))
     ]
-    enough = [i for i, margin in enumerate(margins) if margin >= 1.0]
-    if not enough:
+    first = next((i for i, m in reversed([*enumerate(margins)]) if m < 1.0), -1) + 1
+    if first == len(tried):
         return None
     machine = prepared.machine
     to_free = GAS_CONSTANT_AIR * machine.temperature_k / machine.atmosphere_pa
-    i = enough[0]
-    if i == 0:
-        return float(tried[0]) * to_free
+    if first == 0:
+        return max(float(tried[0]), front_kg_per_s) * to_free
     flow: float
-    low, high = math.log(max(margins[i - 1], 1e-6)), math.log(margins[i])
+    low, high = math.log(max(margins[first - 1], 1e-6)), math.log(margins[first])
     share = 0.0 if high == low else (0.0 - low) / (high - low)
-    flow = float(tried[i - 1]) * float(tried[i] / tried[i - 1]) ** share
-    return float(flow * to_free)
+    flow = float(tried[first - 1]) * float(tried[first] / tried[first - 1]) ** share
+    return max(flow, front_kg_per_s) * to_free
+
+
+def front_need(
+    prepared: Prepared, row: Row, displaced: Displaced, setting_pa: float
+) -> float:
+    """Return the steady air that the first front needs over the receiver's store.
+
+    Parameters
+    ----------
+    prepared : Prepared
+        The sheet's decisions. [-]
+    row : Row
+        The row. [-]
+    displaced : Displaced
+        Its first front. [-]
+    setting_pa : float
+        Gauge setting. [Pa]
+
+    Returns
+    -------
+    float
+        Mass flow, never negative. [kg/s]
+    """
+    machine = prepared.machine
+    if not displaced.time_s:
+        return 0.0
+    over = max(machine.start_pa - setting_pa - machine.atmosphere_pa, 0.0)
+    stored = machine.receiver_m3 * over / machine.rt
+    needed = first_air(prepared, row, displaced, setting_pa)
+    return max(0.0, needed - stored) / displaced.time_s

@@ -1,14 +1,14 @@
 """Each row's own setting from a trial run, then three settings and an order for all."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
 from maintenance.engine.blowout.displacement import displace
 from maintenance.engine.blowout.gauge import plateau_flow
 from maintenance.engine.blowout.heat_clock import first_pipe_limit, heat_clock
-from maintenance.engine.blowout.lanes import pack
+from maintenance.engine.blowout.lanes import Array, pack
 from maintenance.engine.blowout.limits import RowLimit
 from maintenance.engine.blowout.machine import Machine
 from maintenance.engine.blowout.rows import Row
@@ -33,6 +33,7 @@ def own_settings(
     limits: Mapping[str, RowLimit],
     machine: Machine,
     longest_pass_s: float | None,
+    fixed: Mapping[str, float] | None = None,
 ) -> tuple[dict[str, float], dict[str, float]]:
     """Choose each row's own setting and the length of its passes.
 
@@ -48,6 +49,8 @@ def own_settings(
         The compressor. [-]
     longest_pass_s : float or None
         The person's own bound. [s]
+    fixed : mapping of str to float, optional
+        Settings to keep instead of choosing; never above the limit. [Pa]
 
     Returns
     -------
@@ -58,13 +61,9 @@ def own_settings(
     if not keys:
         return {}, {}
     trial = np.array([min(limits[k].limit_pa or 0.0, HIGHEST_CHOICE_PA) for k in keys])
-    emptied, so_far = [], frozenset[str]()
-    for key in keys:
-        emptied.append(so_far)
-        if rows[key].kind == "main":
-            so_far |= {s.link for s in rows[key].segments}
-    lanes = pack([rows[k] for k in keys], emptied)
-    run = displace(lanes, machine, trial + machine.atmosphere_pa)
+    speeds = np.zeros(len(keys))
+    if fixed is None:
+        speeds = _trial_speeds(rows, keys, machine, trial)
     own, on_s = {}, {}
     for i, key in enumerate(keys):
         row = rows[key]
@@ -78,17 +77,34 @@ def own_settings(
         if clock is not None and clock.seconds_to_hot is not None:
             asked.append(clock.seconds_to_hot)
         on_s[key] = max(SHORTEST_PASS_S, math.floor(min(asked)))
+        if fixed is not None and key in fixed:
+            own[key] = min(fixed[key], limits[key].limit_pa or 0.0)
+            continue
         own[key] = own_setting(
             limit_pa=limits[key].limit_pa or 0.0,
             lift_m=row.lift_m,
             step_pa=machine.step_pa,
             trial_pa=float(trial[i]),
-            trial_speed=float(run.peak_velocity[i]),
+            trial_speed=float(speeds[i]),
             first_pipe_pa=first_pipe_limit(
                 graph, row, clock, seconds=on_s[key], start_k=machine.temperature_k
             ),
         )
     return own, on_s
+
+
+def _trial_speeds(
+    rows: Mapping[str, Row], keys: Sequence[str], machine: Machine, trial: Array
+) -> Array:
+    """Return the water's peak speed of each row at a setting tried."""
+    emptied, so_far = [], frozenset[str]()
+    for key in keys:
+        emptied.append(so_far)
+        if rows[key].kind == "main":
+            so_far |= {s.link for s in rows[key].segments}
+    lanes = pack([rows[k] for k in keys], emptied)
+    run = displace(lanes, machine, trial + machine.atmosphere_pa)
+    return run.peak_velocity
 
 
 def grouped_settings(

@@ -8,7 +8,12 @@ import numpy as np
 
 from maintenance.engine.air.energy import stored_energy_pcc2
 from maintenance.engine.blowout import judge
-from maintenance.engine.blowout.aftermath import first_air, least_air, standing_water
+from maintenance.engine.blowout.aftermath import (
+    first_air,
+    front_need,
+    least_air,
+    standing_water,
+)
 from maintenance.engine.blowout.cells import Cells, cut
 from maintenance.engine.blowout.displacement import Displacement, displace
 from maintenance.engine.blowout.gauge import read_gauge
@@ -182,7 +187,9 @@ def _blow_row(
         verdict_text=verdict_text(
             row, verdict, swept, needs.rises, pools, shown, gauge
         ),
-        least_free_air_m3_per_s=least_air(prepared, needs, state),
+        least_free_air_m3_per_s=least_air(
+            prepared, needs, state, front_need(prepared, row, displaced, setting)
+        ),
         stored_energy_j=float(
             stored_energy_pcc2(row.volume_m3, setting + machine.atmosphere_pa)
         ),

@@ -87,7 +87,7 @@ class _Run:
         self.flow = lanes.k * np.sqrt(np.maximum(setting_pa - air, 1.0))[:, None]
         self.peak_pressure = self.pressure - air
         self.peak_velocity = np.zeros(count)
-        self.going = lanes.full.any(axis=1)
+        self.going: Mask = np.asarray(lanes.full.any(axis=1))
         self.stalled = np.zeros(count, bool)
         self.vent_areas = lanes.k * np.sqrt(WATER_DENSITY / 2.0)
         self.supply = np.full(count, machine.air_kg_per_s)
@@ -111,11 +111,13 @@ class _Run:
     def _advance(self) -> None:
         lanes = self.lanes
         port = np.ones((len(self.front), 1), bool)
-        passed = np.concatenate([np.asarray(self.front >= 1.0), port], axis=1)
+        done: Mask = np.greater_equal(self.front, 1.0)
+        passed = np.concatenate([done, port], axis=1)
         open_way = np.take_along_axis(passed, lanes.before, axis=1)
-        active = lanes.full & (self.front < 1.0) & open_way
+        active: Mask = lanes.full & (self.front < 1.0) & open_way
         velocity = self._water_velocity(active)
-        moving: Mask = active & (velocity > SLOWEST_M_PER_S) & self.going[:, None]
+        flows: Mask = np.greater(velocity, SLOWEST_M_PER_S)
+        moving: Mask = active & flows & self.going[:, None]
         speed = np.where(moving, front_velocity(velocity, lanes.diameter), 0.0)
         step = self._choose_step(moving, speed)
         share = np.where(moving, speed * step[:, None] / lanes.length, 0.0)

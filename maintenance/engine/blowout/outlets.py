@@ -57,17 +57,11 @@ def opening_bore(graph: Graph, point: Outlet | Drain) -> float | None:
     """
     if point.opening is not None:
         return point.opening.value
-    if point.kind == "drain":
-        manual = isinstance(point, Drain) and point.drain == "manual"
-        return OPENING_BORES_M["drain"] if manual else None
+    if isinstance(point, Drain):
+        return OPENING_BORES_M["drain"] if point.drain == "manual" else None
     if point.kind == "open_end":
-        bores = (graph.bores.get(link) for link in graph.joined[point.id])
-        found = [
-            b.inside_diameter_m
-            for b in bores
-            if b is not None and b.inside_diameter_m is not None
-        ]
-        return max(found, default=None)
+        joined = [graph.bores[i] for i in graph.joined[point.id] if i in graph.bores]
+        return max((b.inside_diameter_m or 0.0 for b in joined), default=0.0) or None
     return OPENING_BORES_M.get(point.kind)
 
 

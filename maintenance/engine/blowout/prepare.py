@@ -1,6 +1,6 @@
 """Before anything is blown: rows, limits, trial speeds, settings and order."""
 
-from collections.abc import Mapping, Sequence, Set
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from maintenance.engine.air.properties import atmospheric_pressure
@@ -71,7 +71,8 @@ def prepare(
     air_temperature_k: float | None = None,
     only: str | None = None,
     longest_pass_s: float | None = None,
-    keep: Set[str] | None = None,
+    alone: str | None = None,
+    fixed: Mapping[str, float] | None = None,
 ) -> Prepared:
     """Decide limits, settings and order for a site and a compressor.
 
@@ -89,8 +90,10 @@ def prepare(
         The one zone that the setting is for. [-]
     longest_pass_s : float, optional
         The person's own bound on a pass. [s]
-    keep : set of str, optional
-        Rows to compute; all others are left out. [-]
+    alone : str, optional
+        Compute only this zone, behind the main of its port. [-]
+    fixed : mapping of str to float, optional
+        Settings to keep instead of choosing. [Pa]
 
     Returns
     -------
@@ -106,8 +109,8 @@ def prepare(
     temperature = air_temperature(site, air_temperature_k)
     air = float(atmospheric_pressure(site.place.elevation.value))
     machine = machine_at(compressor, atmosphere_pa=air, temperature_k=temperature)
-    listed, barred = build_rows(graph)
-    rows = {row.key: row for row in listed if keep is None or row.key in keep}
+    listed, barred = build_rows(graph, alone=alone)
+    rows = {row.key: row for row in listed}
     limits = {
         k: row_limit(graph, r, temperature_k=temperature) for k, r in rows.items()
     }
@@ -117,7 +120,7 @@ def prepare(
     open_rows = {key: row for key, row in rows.items() if key not in blocked}
     if setting_pa is not None:
         _refuse_too_high(setting_pa, open_rows, limits, only)
-    own, on_s = own_settings(graph, open_rows, limits, machine, longest_pass_s)
+    own, on_s = own_settings(graph, open_rows, limits, machine, longest_pass_s, fixed)
     if setting_pa is not None:
         own.update(
             {

@@ -77,13 +77,17 @@ class Row:
         return max(tops, default=self.port_z_m) - self.port_z_m
 
 
-def build_rows(graph: Graph) -> tuple[tuple[Row, ...], Barred]:
+def build_rows(
+    graph: Graph, *, alone: str | None = None
+) -> tuple[tuple[Row, ...], Barred]:
     """Build the rows of a site: mains, then zones, then couplers.
 
     Parameters
     ----------
     graph : Graph
         The site. [-]
+    alone : str, optional
+        Build only this zone and the main of its port. [-]
 
     Returns
     -------
@@ -95,7 +99,15 @@ def build_rows(graph: Graph) -> tuple[tuple[Row, ...], Barred]:
     plain = {port: find_ways(graph, port, barred) for port in ports}
     mains = [_main_row(graph, plain[port]) for port in ports]
     rows = [row for row in mains if row is not None]
-    rows += [_zone_row(graph, valve, ports, barred) for valve in zone_valves(graph)]
+    zones = [
+        _zone_row(graph, valve, ports, barred)
+        for valve in zone_valves(graph)
+        if alone is None or alone in (valve.zone, zone_of(graph, valve))
+    ]
+    if alone is not None:
+        wanted = {zone.port for zone in zones}
+        return tuple([r for r in rows if r.port in wanted] + zones), barred
+    rows += zones
     taken = {row.to for row in rows}
     for point in graph.points.values():
         if point.kind == "quick_coupler" and point.id not in taken:
@@ -139,9 +151,27 @@ def _main_row(graph: Graph, ways: Ways) -> Row | None:
     return _row(graph, ways, f"main:{best}", "main", None, (best,))
 
 
+def zone_of(graph: Graph, valve: ZoneValve) -> str:
+    """Return the id of the zone of a valve, or the valve's own id.
+
+    Parameters
+    ----------
+    graph : Graph
+        The site. [-]
+    valve : ZoneValve
+        The valve. [-]
+
+    Returns
+    -------
+    str
+        Id. [-]
+    """
+    named = (z.id for z in graph.site.zones if z.valve == valve.id)
+    return next(named, valve.zone or valve.id)
+
+
 def _zone_row(graph: Graph, valve: ZoneValve, ports: list[str], barred: Barred) -> Row:
-    zone = next((z.id for z in graph.site.zones if z.valve == valve.id), valve.zone)
-    key = zone or valve.id
+    key = zone_of(graph, valve)
     options = [find_ways(graph, p, barred, open_valve=valve.id) for p in ports]
     ways = _nearest(graph, options, valve.to)
     if ways is None:
