@@ -107,9 +107,7 @@ def test_plateaus_of_standard_air(
 ) -> None:
     # Own prototype figures, not a measurement: six heads open, the end head blocked,
     # two heads blocked, for standard air (68 degF) supplied.
-    machine = machine_at(
-        compressor("25"), atmosphere_pa=101325.0, temperature_k=283.15
-    )
+    machine = machine_at(compressor("25"), atmosphere_pa=101325.0, temperature_k=283.15)
     supplied = replace(machine, air_kg_per_s=scfm * CFM * STANDARD_DENSITY)
     gauge = read_gauge(plain_row(), supplied, 50.0 * PSI)
     found = (gauge.dry_pa, gauge.one_head_blocked_pa, gauge.two_heads_blocked_pa)

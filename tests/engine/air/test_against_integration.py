@@ -29,7 +29,7 @@ def test_blowdown_equals_the_integrated_mass_balance(gauge_end, adiabatic):
     def at_end(_, m):
         return state(m[0])[0] - BACK - gauge_end
 
-    at_end.terminal = True
+    at_end.terminal = True  # type: ignore[attr-defined]
     run = solve_ivp(rate, (0, 500), [m0], events=at_end, rtol=1e-10, atol=1e-12)
     function = (
         receiver.blowdown_time_adiabatic
@@ -37,6 +37,7 @@ def test_blowdown_equals_the_integrated_mass_balance(gauge_end, adiabatic):
         else receiver.blowdown_time_isothermal
     )
     ours = function(VOLUME, AREA, p0, BACK + gauge_end, T0, BACK)
+    assert run.t_events is not None
     assert ours == pytest.approx(run.t_events[0][0], rel=1e-5)
 
 

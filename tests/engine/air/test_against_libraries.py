@@ -87,9 +87,7 @@ def test_isothermal_flow_and_choking_equal_fluids(length, factor):
 @pytest.mark.parametrize("gauge", [20e3, 140e3, 345e3, 550e3])
 def test_the_valve_route_equals_fluids(gauge, x_t):
     k_si, back = 2e-7, 101_325.0
-    mass = float(
-        outlets.mass_flow_valve_iec(k_si, back + gauge, back, 293.15, x_t)
-    )
+    mass = float(outlets.mass_flow_valve_iec(k_si, back + gauge, back, 293.15, x_t))
     molar = 8.31446261815324 / GAS_CONSTANT_AIR * 1000
     kv = size_control_valve_g(
         T=293.15,
@@ -110,7 +108,9 @@ def test_the_nozzle_law_equals_the_one_written_in_mach_numbers():
     for back in np.linspace(160_000.0, 299_000.0, 8):
         mach = np.sqrt(2 / (k - 1) * ((p0 / back) ** ((k - 1) / k) - 1))
         t = t0 / (1 + (k - 1) / 2 * mach**2)
-        expected = back / (GAS_CONSTANT_AIR * t) * mach * np.sqrt(k * GAS_CONSTANT_AIR * t)
+        expected = (
+            back / (GAS_CONSTANT_AIR * t) * mach * np.sqrt(k * GAS_CONSTANT_AIR * t)
+        )
         ours = float(outlets.mass_flow_nozzle(1.0, p0, back, t0))
         assert ours == pytest.approx(expected, rel=1e-12)
 
