@@ -19,7 +19,7 @@ from maintenance.engine.site.card import lay_out
 from maintenance.engine.units import Quantity, parse_quantity
 
 RANKS = ("cannot", "not_enough", "enough_with_rests", "enough", "too_much")
-FRONTIER_RECEIVERS = ("0 gal", "20 gal", "60 gal", "120 gal")
+FRONTIER_RECEIVERS = ("0 gal", "30 gal", "120 gal")
 WORTH_WHILE = 0.9
 """A remedy that changes no verdict counts if it leaves at most this share."""
 
