@@ -78,7 +78,8 @@ def test_the_rows_equal_those_of_fluids(pipe):
         row = pipe_row(pipe, size)
         nominal = NOMINAL.get(size) or float(size)
         _, inside, outside, _ = fluids.nearest_pipe(
-            NPS=nominal,  # type: ignore[arg-type]  (it takes 0.75 as well)
+            # its types say a whole number, its own documentation shows 0.75
+            NPS=nominal,  # type: ignore[arg-type]
             schedule=IN_FLUIDS[pipe],
         )
         assert row.inside_diameter_m == pytest.approx(inside, rel=tolerance)
