@@ -165,6 +165,7 @@ def test_a_compressor_of_no_air_is_a_sentence(tmp_path):
         (("--set", "0 psi"), "no pressure to blow with"),
         (("--air", "500 degF"), "no air outdoors"),
         (("--passes", "0"), "1 to 20"),
+        (("--remedies",), "name it with --zone"),
         (("--zone", "9"), '"9" is not on this site'),
     ],
 )
@@ -198,3 +199,18 @@ def test_what_is_kept_gives_the_same_sheet_as_its_files():
 def test_what_is_not_kept_is_a_sentence():
     with pytest.raises(CommandError, match="nowhere"):
         run("nowhere", "--compressor", str(SHOP))
+
+
+def test_remedies_come_with_the_zone_and_the_air_each_tank_needs():
+    files = (str(LATERAL), "--compressor", str(SHOP), "--zone", "1", "--remedies")
+    record = as_json(*files)
+    for each in record["remedies"]:
+        assert set(each) == {
+            "act", "on", "value", "verdict", "left_fraction_after", "text",
+        }  # fmt: skip
+    tanks = [step["receiver_m3"] for step in record["frontier"]]
+    assert tanks == sorted(tanks)
+    assert len(tanks) > 1
+    text = run(*files)
+    assert "What would help" in text
+    assert "Least free air that is enough, by the size of the tank" in text

@@ -22,6 +22,10 @@ def demo() -> str:
     return out.getvalue()
 
 
+def load(account, sites, compressors, now):
+    return load_demonstration(account, sites=sites, compressors=compressors, now=now)
+
+
 def kept() -> tuple[object, ...]:
     return (
         list(Site.objects.order_by("key").values_list("key", "version", "demo")),
@@ -46,10 +50,10 @@ def test_the_demonstration_prints_larkmoors_sheet_and_twice_changes_nothing():
 def test_loading_twice_changes_nothing_and_removing_leaves_nothing_of_it():
     account, now = local_account(), timezone.now()
     files = read_demonstration()
-    parts = {"sites": files.sites, "compressors": files.compressors}
-    assert len(load_demonstration(account, now=now, **parts)) == 17
+    parts = (files.sites, files.compressors)
+    assert len(load(account, *parts, now)) == 17
     before = kept()
-    assert load_demonstration(account, now=now, **parts) == ()
+    assert load(account, *parts, now) == ()
     assert kept() == before
     assert len(remove_demonstration(account)) == 17
     assert kept() == ([], [], 0)
@@ -61,9 +65,7 @@ def test_a_demonstration_over_a_persons_own_site_stores_nothing():
     files = read_demonstration()
     store_site(files.sites[-1], account=account, now=now)
     with pytest.raises(ConflictError, match="of your own making"):
-        load_demonstration(
-            account, sites=files.sites, compressors=files.compressors, now=now
-        )
+        load(account, files.sites, files.compressors, now)
     assert Site.objects.count() == 1
     assert not Compressor.objects.exists()
 

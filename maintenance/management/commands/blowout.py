@@ -9,7 +9,9 @@ from pathlib import Path
 from typing import Any
 
 from maintenance.documents.blowout_text import sheet_text
+from maintenance.documents.remedies_text import remedies_text
 from maintenance.engine.blowout.make_sheet import make_sheet
+from maintenance.engine.blowout.remedies import find_remedies, remedies_as_json
 from maintenance.engine.blowout.report import sheet_as_json
 from maintenance.engine.errors import InputError
 from maintenance.engine.site import Compressor, Site
@@ -59,10 +61,20 @@ class Command(PlainCommand):
             help="temperature of air and ground; default: the site's, else 50 degF",
         )
         parser.add_argument("--zone", metavar="ID", help="this zone only")
+        parser.add_argument(
+            "--remedies",
+            action="store_true",
+            help="with --zone: what would help it, the cheapest first",
+        )
         parser.add_argument("--json", action="store_true", help="print one JSON object")
 
     def answer(self, **options: Any) -> None:
         """Read, compute, print."""
+        if options["remedies"] and options["zone"] is None:
+            raise InputError(
+                "--remedies looks at one zone at a time: name it with --zone.",
+                input="remedies",
+            )
         setting_pa = _pressure(options["set"])
         air_k = _temperature(options["air"])
         site = self._site(options["site"])
@@ -76,11 +88,22 @@ class Command(PlainCommand):
                 air_temperature_k=air_k,
                 zone=options["zone"],
             )
+            helps = (
+                find_remedies(
+                    site, compressor, zone=options["zone"], air_temperature_k=air_k
+                )
+                if options["remedies"]
+                else None
+            )
         if options["json"]:
             record = sheet_as_json(sheet)
+            if helps is not None:
+                record |= remedies_as_json(helps)
             self.show(json.dumps(record, indent=2, allow_nan=False, ensure_ascii=False))
         else:
             self.show(sheet_text(sheet))
+            if helps is not None:
+                self.show("\n" + remedies_text(*helps))
 
     def _site(self, name: str) -> Site:
         if not _is_file(name):

@@ -1,0 +1,33 @@
+"""What would help a zone, as plain text."""
+
+from collections.abc import Sequence
+
+from maintenance.engine.blowout.remedies import Frontier, Remedy
+from maintenance.engine.blowout.verdict_words import STATES
+from maintenance.engine.units import UnitSystem, display
+
+
+def remedies_text(
+    remedies: Sequence[Remedy],
+    frontier: Sequence[Frontier],
+    system: UnitSystem = "us",
+) -> str:
+    """Write the remedies, the cheapest first, then the air each tank would need."""
+    lines = ["What would help"]
+    if not remedies:
+        lines.append("  - Nothing that was tried changes the answer.")
+    for each in remedies:
+        left = each.left_fraction_after
+        stays = "" if left is None else f", about {100 * left:.1f} % left"
+        lines.append(f"  - {each.text} Then: {STATES[each.verdict]}{stays}.")
+    lines += ["", "Least free air that is enough, by the size of the tank"]
+    for step in frontier:
+        tank = display(step.receiver_m3, "volume", system)
+        air = step.free_air_m3_per_s
+        need = (
+            "none is enough with this hose"
+            if air is None
+            else display(air, "air_flow", system, "up")
+        )
+        lines.append(f"  - {tank}: {need}")
+    return "\n".join(lines)
