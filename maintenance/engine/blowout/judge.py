@@ -17,7 +17,7 @@ MOST_PASSES = 3
 LONGEST_REST_S = 600.0
 HALF_FULL = 0.5
 """A place that keeps more of its bore than this after settling is not clear."""
-CANDIDATES = 12
+CANDIDATES = 9
 LEAST_AIR, MOST_AIR = 0.0005, 0.6
 """Span in which the least air is looked for, about 0.9 to 1,000 cfm. [kg/s]"""
 

@@ -34,6 +34,8 @@ saturation at 10 degC and 1 bar; estimate, from memory."""
 KEPT_S = 5.0
 """A sweep counts if it is kept this long together (the contract's rule)."""
 FULLEST = 0.95
+DRIEST = 0.02
+MOST_PARTS = 2
 LEAST_REST_S = 60.0
 
 
@@ -176,6 +178,7 @@ def _blow(
     air = first_guess(ladder, start)
     settle_flows(ladder, air, start, rounds=6)
     recent: list[tuple[float, Array]] = []
+    parts = MOST_PARTS
     for step in time_steps(plan.on_s):
         wet = np.minimum(
             1.0 + WAVE_GROWTH * (state.held @ cells.share_of_segment), WETTEST
@@ -196,9 +199,17 @@ def _blow(
         _keep(recent, state)
         density = middle / machine.rt
         speed = air.through / density / ladder.area
-        state.held = _drag(
-            cells, state.held, step, density, speed, air.through, air.outlets
-        )
+        for _ in range(parts):
+            state.held, fastest = _drag(
+                cells,
+                state.held,
+                step / parts,
+                density,
+                speed,
+                air.through,
+                air.outlets,
+            )
+        parts = int(np.clip(np.ceil(fastest * parts), 1, MOST_PARTS))
 
 
 def _inlet(ladder: Ladder, pressure: Array, port_pa: Array) -> Array:
@@ -227,7 +238,12 @@ def _drag(
     speed: Array,
     through: Array,
     outlets: Array,
-) -> Array:
+) -> tuple[Array, float]:
+    """Move the film one step; return it, and the places it crossed in the plan's lane.
+
+    Water crosses at most one place in a step, so the caller divides the next step by
+    that number.
+    """
     seg = cells.segment
     velocity = _film_velocity(cells, held, density[:, seg], speed[:, seg])
     moved = np.abs(velocity) * step / cells.length
@@ -243,7 +259,8 @@ def _drag(
         if not excess.any():
             break
         water = water - excess + _pass_on(cells, excess, flow, carried)
-    return np.asarray(water / cells.volume)
+    wet = moved[0] * (held[0] > DRIEST)
+    return np.asarray(water / cells.volume), float(wet.max())
 
 
 def _film_velocity(cells: Cells, held: Array, density: Array, speed: Array) -> Array:

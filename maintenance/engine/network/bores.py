@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 
-from maintenance.engine.pipes.catalogue import pipe_row
+from maintenance.engine.pipes.catalogue import pipe_material, pipe_row
 from maintenance.engine.site import Pipe
 
 UNKNOWN_CLASSES = ("unknown", "unknown plastic", "unknown PVC", "unknown PE")
@@ -70,7 +70,7 @@ def resolve_pipe(pipe: Pipe) -> Bore:
     name = pipe.pipe or "unknown"
     if pipe.size is None:
         assumed.append(f"{pipe.id}: size not recorded")
-        material = name if name in UNKNOWN_CLASSES else name.split()[0]
+        material = pipe_material(name)
         return Bore(None, pipe.length.value, material, None, placement, tuple(assumed))
     row = pipe_row(name, pipe.size)
     if name in UNKNOWN_CLASSES:
