@@ -25,16 +25,14 @@ STATES: Final = {
 
 @register.simple_tag(takes_context=True)
 def shown(
-    context: dict[str, Any], value: Quantity | float | None, dimension: str
+    context: dict[str, Any],
+    value: Quantity | float | None,
+    dimension: str,
+    digits: int | None = None,
 ) -> str:
-    """Write a quantity with its unit, in the units of the page."""
-    return in_units(value, dimension, context.get("system", "us"))
-
-
-def in_units(value: Quantity | float | None, dimension: str, system: UnitSystem) -> str:
-    """Write a quantity or an SI number with its unit; None is "unknown"."""
-    number = value.value if isinstance(value, Quantity) else value
-    return display(number, dimension, system)
+    """Write a quantity or an SI number with its unit, as the page's units have it."""
+    amount = value.value if isinstance(value, Quantity) else value
+    return display(amount, dimension, context.get("system", "us"), digits=digits)
 
 
 @register.simple_tag(takes_context=True)

@@ -1,6 +1,6 @@
 """The parts of a site as tables: the unit once in the head, origins beside values."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, fields, is_dataclass
 from typing import Any
 
@@ -197,12 +197,7 @@ def zone_rows(site: Site) -> list[ZoneRow]:
 
 def _run(quick: Any) -> str:
     heads = in_words(quick.head)
+    heads = heads if heads.endswith("s") else f"{heads} heads"
     return (
         f"{quick.heads} {heads} on {quick.length.text} of {quick.size} in {quick.pipe}"
     )
-
-
-def joined(words: Iterable[str]) -> str:
-    """Return words with commas and an "and" before the last."""
-    listed = list(words)
-    return " and ".join([", ".join(listed[:-1]), listed[-1]] if listed[1:] else listed)

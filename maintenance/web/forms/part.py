@@ -82,7 +82,7 @@ class PartForm(AnswerForm):
     def _add(self, name: str, field: Field, *, outer: Field | None = None) -> None:
         made = _form_field(field)
         needed = field.required and (outer is None or outer.required)
-        made.label = LABELS[field.key][0] + ("" if needed else " (may stay empty)")
+        made.label = LABELS[field.key][0] + (" (needed)" if needed else "")
         self.ask_too({name: made})
         if isinstance(field.shape, QuantityShape):
             origin = forms.ChoiceField(choices=ORIGINS)

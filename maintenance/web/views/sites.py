@@ -1,6 +1,6 @@
 """A site: its page, its history, its file, off the list and on it again."""
 
-from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -9,7 +9,6 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from maintenance.documents.drawing.plan import plan_svg
-from maintenance.engine.site import Site
 from maintenance.engine.site.card import site_from_card
 from maintenance.engine.site.quick import expand_quick_zones
 from maintenance.exchange.site_file import write_site
@@ -30,33 +29,28 @@ from maintenance.web.undo import waiting_undo
 from maintenance.web.units import system_of
 from maintenance.web.views.parts import addable_kinds
 
-
-@dataclass(frozen=True, slots=True)
-class OpenedSite:
-    """A site with its line in the list."""
-
-    line: SiteLine
-    site: Site
+if TYPE_CHECKING:
+    from maintenance.models import Account
 
 
-def open_site(key: str) -> OpenedSite:
-    """Return a site of this account, its version read before its parts."""
-    account = local_account()
+def line_of(account: "Account", key: str) -> SiteLine:
+    """Return a site's line in the list, in one query."""
     line = next((line for line in sites(account) if line.key == key), None)
     if line is None:
-        raise NotFoundError(f'There is no site "{key}" here.')
-    return OpenedSite(line, site_of(account, key=key))
+        raise NotFoundError(f'There is no site "{key}" here: see the list.')
+    return line
 
 
 @require_safe
 @answered
 def site_page(request: HttpRequest, key: str) -> HttpResponse:
     """Show what is known of a site."""
-    opened = open_site(key)
-    site, system = opened.site, system_of(request)
+    account, system = local_account(), system_of(request)
+    line = line_of(account, key)
+    site = site_of(account, key=key)
     laid_out = site_from_card(site) if site.card else expand_quick_zones(site)
     context = {
-        "line": opened.line,
+        "line": line,
         "site": site,
         "plan": plan_svg(laid_out, key="plan", system=system),
         "zones": zone_rows(site),
@@ -73,9 +67,12 @@ def site_page(request: HttpRequest, key: str) -> HttpResponse:
 @answered
 def history(request: HttpRequest, key: str) -> HttpResponse:
     """Tell what was changed and when."""
-    opened = open_site(key)
-    lines = site_history(local_account(), key=key)
-    return show_page(request, "history.html", {"line": opened.line, "lines": lines})
+    account = local_account()
+    context = {
+        "line": line_of(account, key),
+        "lines": site_history(account, key=key),
+    }
+    return show_page(request, "history.html", context)
 
 
 @require_safe
