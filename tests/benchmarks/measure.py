@@ -1,0 +1,73 @@
+"""What is measured: the whole sheet, all first fronts, and both for twice the zones."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from maintenance.engine.blowout.displacement import Displacement, displace
+from maintenance.engine.blowout.lanes import pack
+from maintenance.engine.blowout.make_sheet import make_sheet
+from maintenance.engine.blowout.prepare import Prepared, prepare
+from maintenance.engine.site import Site
+from tests.benchmarks.clock import in_loops
+from tests.benchmarks.sites import larkmoor, twice_larkmoor, yard_compressor
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """One line of the table; ``goal`` is what the project asks for at most."""
+
+    name: str
+    ratio: float
+    goal: float
+    unit: str = "loops"
+
+
+def all_fronts(prepared: Prepared) -> Displacement:
+    """Drive the first front of every row that gets a setting, side by side."""
+    keys = [key for key in prepared.order if key in prepared.settings]
+    lanes = pack([prepared.rows[k] for k in keys], prepared.emptied_before(keys))
+    setting = np.array([prepared.settings[k] for k in keys])
+    return displace(lanes, prepared.machine, setting + prepared.machine.atmosphere_pa)
+
+
+def zone_count(site: Site) -> int:
+    return len(site.zones)
+
+
+def measure_all(*, rounds: int = 5) -> tuple[Measured, ...]:
+    """Measure everything; half a minute."""
+    machine = yard_compressor()
+    once, twice = larkmoor(), twice_larkmoor()
+    sheet = in_loops(lambda: make_sheet(once, machine), rounds=rounds)
+    sheet_twice = in_loops(lambda: make_sheet(twice, machine), rounds=rounds)
+    ready, ready_twice = prepare(once, machine), prepare(twice, machine)
+    fronts = in_loops(lambda: all_fronts(ready), rounds=rounds)
+    fronts_twice = in_loops(lambda: all_fronts(ready_twice), rounds=rounds)
+    count = f"{zone_count(once)} zones"
+    return (
+        Measured(f"Whole sheet without remedies, {count}", sheet, 15.0),
+        Measured(f"Displacement of all rows, {count}", fronts, 2.0),
+        Measured(
+            "Whole sheet, zones doubled, against once",
+            sheet_twice / sheet,
+            2.0,
+            "times",
+        ),
+        Measured(
+            "Displacement, zones doubled, against once",
+            fronts_twice / fronts,
+            2.0,
+            "times",
+        ),
+    )
+
+
+def as_table(results: tuple[Measured, ...]) -> str:
+    """Return the results as a Markdown table."""
+    lines = ["| What | Measured | Goal, at most |", "|---|---|---|"]
+    lines += [
+        f"| {one.name} | {one.ratio:.1f} {one.unit} | {one.goal:g} {one.unit} |"
+        for one in results
+    ]
+    return "\n".join(lines)

@@ -1,0 +1,42 @@
+"""The benchmarks run and measure what they say. No time is asserted here."""
+
+import numpy as np
+import pytest
+
+from maintenance.engine.blowout.make_sheet import make_sheet
+from maintenance.engine.blowout.prepare import prepare
+from tests.benchmarks.clock import LOOP_STEPS, in_loops, plain_loop
+from tests.benchmarks.measure import Measured, all_fronts, as_table, zone_count
+from tests.benchmarks.sites import larkmoor, twice_larkmoor, yard_compressor
+
+pytestmark = pytest.mark.benchmark
+
+
+def test_the_second_site_has_every_zone_twice() -> None:
+    once, twice = larkmoor(), twice_larkmoor()
+    assert zone_count(twice) == 2 * zone_count(once)
+    for site, factor in ((once, 1), (twice, 2)):
+        sheet = make_sheet(site, yard_compressor())
+        zones = [row for row in sheet.rows if row.row.kind == "zone"]
+        assert len(zones) == factor * zone_count(once)
+        computed = [row for row in zones if row.displacement is not None]
+        assert len(computed) == factor * zone_count(once)
+
+
+def test_the_fronts_of_all_rows_are_driven() -> None:
+    prepared = prepare(larkmoor(), yard_compressor())
+    run = all_fronts(prepared)
+    assert len(run.time_s) == len(prepared.settings)
+    assert np.isfinite(run.time_s).sum() > 0.9 * len(run.time_s)
+
+
+def test_the_yardstick_is_a_million_steps_and_measures_itself() -> None:
+    assert plain_loop() == LOOP_STEPS // 2
+    assert in_loops(plain_loop, rounds=1) > 0.0
+
+
+def test_the_table_has_a_line_for_each_result() -> None:
+    table = as_table((Measured("Some work", 3.25, 15.0), Measured("Other", 1.0, 2.0)))
+    assert table.splitlines()[0].startswith("| What |")
+    assert "| Some work | 3.2 loops | 15 loops |" in table
+    assert len(table.splitlines()) == 4

@@ -1,0 +1,192 @@
+"""What holds for the solvers at any numbers: balances and directions."""
+
+from dataclasses import replace
+from itertools import pairwise
+
+import numpy as np
+import pytest
+from hypothesis import given, settings, strategies as st
+
+from maintenance.engine.air.properties import atmospheric_pressure, standard_flow
+from maintenance.engine.blowout.cells import cut, settle
+from maintenance.engine.blowout.displacement import displace
+from maintenance.engine.blowout.gauge import read_gauge
+from maintenance.engine.blowout.ladder import build_ladder, steady_port_pressure
+from maintenance.engine.blowout.lanes import pack
+from maintenance.engine.blowout.machine import Receiver, deliver, machine_at
+from tests.engine.blowout.trees import random_machine, random_row
+from tests.engine.network.small_sites import PSI, compressor_of, machine_record
+
+SEEDS = st.integers(0, 10_000)
+few = settings(max_examples=15)
+
+
+@few
+@given(
+    SEEDS,
+    st.floats(0.05, 5.0),
+    st.floats(20.0, 80.0),
+    st.floats(0.0, 1.0),
+    st.booleans(),
+)
+def test_what_leaves_the_hose_came_from_receiver_and_compressor(
+    seed: int, step_s: float, set_psi: float, fullness: float, squared: bool
+) -> None:
+    random = np.random.default_rng(seed)
+    machine = random_machine(random)
+    air = machine.atmosphere_pa
+    pressure = air + fullness * (machine.cut_out_pa - air)
+    receiver = Receiver(np.array([pressure]), np.array([pressure < machine.cut_in_pa]))
+    before, on = receiver.pressure_pa.copy(), receiver.running.copy()
+    supply, step = np.array([machine.air_kg_per_s]), np.array([step_s])
+    setting, base = np.array([set_psi * PSI + air]), np.array([air])
+    per_flow = np.array([1e14 if squared else 2e6])
+    flow = deliver(
+        machine, receiver, supply, setting, step, base, per_flow, squared=squared
+    )
+    assert flow[0] >= 0.0
+    if machine.receiver_m3 == 0:
+        assert flow[0] <= supply[0]
+        return
+    lost = (before - receiver.pressure_pa) * machine.receiver_m3 / machine.rt
+    assert lost[0] + supply[0] * on[0] * step_s == pytest.approx(
+        flow[0] * step_s, rel=1e-6, abs=1e-9
+    )
+    inlet = np.minimum(receiver.pressure_pa, setting)
+    behind = base + per_flow * flow
+    if squared:
+        behind = np.sqrt(base**2 + per_flow * flow**2)
+    most = machine.hose_flow(setting, base)[0]
+    assert machine.hose_flow(inlet, behind)[0] == pytest.approx(
+        flow[0], abs=0.005 * most + 1e-6
+    ), "the hose passes just that between the two pressures"
+
+
+@few
+@given(SEEDS)
+def test_settling_moves_water_within_its_pool_and_overfills_no_place(seed: int) -> None:
+    random = np.random.default_rng(seed)
+    cells = cut(random_row(random))
+    held = random.uniform(0.0, 1.0, (3, len(cells.pools.of))) ** 2
+    settled = settle(cells, held)
+    for pool in range(int(cells.pools.of.max()) + 1):
+        inside = cells.pools.of == pool
+        before = (held * cells.volume)[:, inside].sum(axis=1)
+        after = (settled * cells.volume)[:, inside].sum(axis=1)
+        assert after == pytest.approx(before, rel=1e-9, abs=1e-15)
+    assert settled.max() <= 1.0 + 1e-9
+    assert settled.min() >= 0.0
+
+
+def test_only_a_pool_that_is_full_goes_above_its_bore() -> None:
+    cells = cut(random_row(np.random.default_rng(3)))
+    settled = settle(cells, np.full((1, len(cells.pools.of)), 1.05))
+    total = float((settled * cells.volume).sum())
+    assert total == pytest.approx(1.05 * float(cells.volume.sum()), rel=1e-9)
+
+
+@few
+@given(SEEDS)
+def test_settled_water_stays_where_it_is(seed: int) -> None:
+    random = np.random.default_rng(seed)
+    cells = cut(random_row(random))
+    once = settle(cells, random.uniform(0.0, 1.0, (1, len(cells.pools.of))))
+    assert settle(cells, once) == pytest.approx(once, rel=1e-9, abs=1e-12)
+
+
+@few
+@given(SEEDS, st.floats(15.0, 70.0))
+def test_fewer_open_heads_never_lower_the_plateau(seed: int, set_psi: float) -> None:
+    random = np.random.default_rng(seed)
+    row, machine = random_row(random), random_machine(random)
+    own = np.array([outlet.area_m2 for outlet in row.outlets])
+    count = len(own)
+    areas = np.array(
+        [np.where(np.arange(count) < n, own, 0.0) for n in range(count + 1)]
+    )
+    ladder = build_ladder(row, machine, areas)
+    setting = set_psi * PSI + machine.atmosphere_pa
+    supply = np.full(count + 1, machine.air_kg_per_s)
+    port, flow, _ = steady_port_pressure(ladder, setting, supply)
+    assert np.isfinite(port).all()
+    assert (np.diff(port) <= 20.0).all(), "one more open head, a lower gauge [20 Pa]"
+    assert port[0] == pytest.approx(setting, rel=1e-3), "all blocked: dead end"
+    assert flow.total[0] == pytest.approx(0.0, abs=1e-9)
+    assert (port <= setting + 1.0).all()
+    assert (port >= machine.atmosphere_pa).all()
+
+
+@few
+@given(SEEDS, st.floats(15.0, 70.0))
+def test_the_gauge_band_and_the_blocked_heads_are_in_order(
+    seed: int, set_psi: float
+) -> None:
+    random = np.random.default_rng(seed)
+    row, machine = random_row(random), random_machine(random)
+    gauge = read_gauge(row, machine, set_psi * PSI)
+    assert 0.0 <= gauge.dry_pa <= gauge.dry_high_pa + 1.0
+    assert gauge.dry_pa <= gauge.one_head_blocked_pa + 20.0
+    assert gauge.one_head_blocked_pa <= gauge.two_heads_blocked_pa + 20.0
+    assert gauge.two_heads_blocked_pa <= set_psi * PSI + 1.0
+    assert gauge.at_compressor_dry_pa <= set_psi * PSI + 1.0
+    assert gauge.at_compressor_dry_pa >= gauge.dry_pa - 1.0
+
+
+def test_a_row_of_one_head_that_is_blocked_gives_no_division_error() -> None:
+    random = np.random.default_rng(11)
+    row = random_row(random)
+    lone = replace(row, outlets=row.outlets[-1:])
+    gauge = read_gauge(lone, random_machine(random), 40.0 * PSI)
+    assert gauge.one_head_blocked_pa == pytest.approx(40.0 * PSI, rel=1e-2)
+
+
+@few
+@given(SEEDS)
+def test_a_higher_setting_never_takes_longer(seed: int) -> None:
+    random = np.random.default_rng(seed)
+    row, machine = random_row(random), random_machine(random)
+    gauge = np.array([20.0, 25.0, 30.0, 40.0, 50.0, 60.0]) * PSI
+    lanes = pack([row] * len(gauge), [frozenset()] * len(gauge))
+    run = displace(lanes, machine, gauge + machine.atmosphere_pa)
+    time = np.where(np.isnan(run.time_s), np.inf, run.time_s)
+    for slow, fast in pairwise(time):
+        assert fast <= slow * 1.005, "within the 0.5 % of the time step"
+    finite = time[np.isfinite(time)]
+    if finite.size > 1:
+        assert finite[-1] < finite[0] * 1.005
+
+
+@few
+@given(SEEDS)
+def test_the_front_leaves_some_water_and_never_more_than_there_was(seed: int) -> None:
+    random = np.random.default_rng(seed)
+    row, machine = random_row(random), random_machine(random)
+    setting = np.array([40.0 * PSI + machine.atmosphere_pa])
+    run = displace(pack([row], [frozenset()]), machine, setting)
+    bores = np.array([s.volume_m3 for s in row.segments])
+    assert (run.left_m3[0] > 0.0).all()
+    assert (run.left_m3[0] <= bores * (1.0 + 1e-9)).all()
+    assert run.peak_pressure_pa[0] <= 40.0 * PSI * (1.0 + 1e-9)
+
+
+@given(st.floats(0.0, 3000.0), st.floats(50.0, 800.0))
+def test_a_higher_site_gets_less_standard_air(low_m: float, more_m: float) -> None:
+    flows = []
+    for elevation in (low_m, low_m + more_m):
+        machine = machine_at(
+            compressor_of(),
+            atmosphere_pa=float(atmospheric_pressure(elevation)),
+            temperature_k=283.15,
+        )
+        flows.append(float(standard_flow(machine.air_kg_per_s)))
+    assert flows[1] < flows[0]
+
+
+def test_duty_lowers_what_the_compressor_delivers() -> None:
+    half = compressor_of(machine_record(duty=0.5))
+    whole = compressor_of(machine_record(duty=1.0))
+    found = [
+        machine_at(c, atmosphere_pa=101325.0, temperature_k=283.15).air_kg_per_s
+        for c in (half, whole)
+    ]
+    assert found[0] == pytest.approx(0.5 * found[1])
