@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 
+from maintenance.documents.method_notes import method_notes
 from maintenance.documents.row_words import (
     front_number,
     gauge_words,
@@ -149,24 +150,11 @@ def _most_useful(sheet: Sheet) -> str:
 
 
 def _methods(sheet: Sheet) -> str:
-    """Say each method once, with what it assumes and where it comes from."""
-    told: dict[str, None] = {}
-    for key, figure in sheet.figures.items():
-        name = key.split(".", 1)[1]
-        if name.startswith("limit_"):
-            method = "Limit: the least over all parts on the way, less the static head"
-        else:
-            method = f"{_NAMES.get(name, name)}: {figure.method}"
-        assumed = [text for text in figure.assumptions if name in _GENERAL]
-        line = f"{method}. Source: {'; '.join(figure.sources)}."
-        told[line + (f" Assumed: {'; '.join(assumed)}." if assumed else "")] = None
-    return _listed("How it was worked out", told)
-
-
-_NAMES = {
-    "displacement.time_s": "First front",
-    "gauge.dry_pa": "Gauge",
-    "least_free_air_m3_per_s": "Least free air",
-    "stored_energy_j": "Stored energy",
-}
-_GENERAL = frozenset({"displacement.time_s", "least_free_air_m3_per_s"})
+    lines = []
+    for note in method_notes(sheet):
+        assumed = (
+            f" Assumed: {'; '.join(note.assumptions)}." if note.assumptions else ""
+        )
+        sources = "; ".join(note.sources)
+        lines.append(f"{note.name}: {note.method}. Source: {sources}.{assumed}")
+    return _listed("How it was worked out", lines)

@@ -19,6 +19,7 @@ class GaugeWords:
     one_blocked: str
     two_blocked: str
     why_not: str
+    short: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,31 +90,40 @@ def _rest(rest_s: float) -> int:
 
 
 def gauge_words(sheet: RowSheet, system: UnitSystem) -> GaugeWords:
-    """Say what the gauge reads when done and with heads stuck, or why it cannot."""
+    """Say what the gauge reads when done and with heads stuck, or why it cannot.
+
+    Where one stuck head reads no higher than the band of a clear row, it is left
+    out: the gauge cannot show it.
+    """
     gauge = sheet.gauge
     if gauge is None:
-        return GaugeWords("", "", "", "No reading: the row gets no setting.")
+        return GaugeWords("", "", "", "No reading: the row gets no setting.", "none")
     if not gauge.usable:
-        return GaugeWords("", "", "", gauge.why_not)
-    dry = pressure_number(gauge.dry_pa, system, down=False)
-    high = pressure_number(gauge.dry_high_pa, system, down=False)
+        if gauge.regulator_holds:
+            short = "none: stays at the setting"
+        elif not gauge.heads_stay_up:
+            short = "none: heads drop first"
+        else:
+            short = "none: no gauge at the port"
+        return GaugeWords("", "", "", gauge.why_not, short)
+    dry, high, one, two = (
+        pressure_number(value, system, down=False)
+        for value in (
+            gauge.dry_pa,
+            gauge.dry_high_pa,
+            gauge.one_head_blocked_pa,
+            gauge.two_heads_blocked_pa,
+        )
+    )
     band = dry if dry == high else f"{dry} to {high}"
+    hidden = "not told"
     return GaugeWords(
         band,
-        pressure_number(gauge.one_head_blocked_pa, system, down=False),
-        pressure_number(gauge.two_heads_blocked_pa, system, down=False),
+        one if int(one) > int(high) else hidden,
+        two if int(two) > int(high) else hidden,
+        "",
         "",
     )
-
-
-def heads_stuck_can_be_told(sheet: RowSheet, system: UnitSystem) -> bool:
-    """Tell whether one stuck head reads higher than the widest band of all open."""
-    gauge = sheet.gauge
-    if gauge is None or not gauge.usable:
-        return False
-    one, _ = to_unit(gauge.one_head_blocked_pa, "pressure", system)
-    widest, _ = to_unit(gauge.dry_high_pa, "pressure", system)
-    return math.floor(one) > math.ceil(widest)
 
 
 def left_words(sheet: RowSheet) -> str:
