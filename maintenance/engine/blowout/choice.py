@@ -16,6 +16,7 @@ from maintenance.engine.blowout.settings import (
     HIGHEST_CHOICE_PA,
     group_settings,
     lift_pressure,
+    on_step,
     own_setting,
 )
 from maintenance.engine.network.graph import Graph
@@ -108,7 +109,10 @@ def _trial_speeds(
 
 
 def grouped_settings(
-    rows: Mapping[str, Row], own: Mapping[str, float], limits: Mapping[str, float]
+    rows: Mapping[str, Row],
+    own: Mapping[str, float],
+    limits: Mapping[str, float],
+    step_pa: float,
 ) -> dict[str, float]:
     """Give zones at most three settings, and the others one of those.
 
@@ -120,6 +124,8 @@ def grouped_settings(
         Their own settings. [Pa]
     limits : mapping of str to float
         Their limits. [Pa]
+    step_pa : float
+        Step of the regulator. [Pa]
 
     Returns
     -------
@@ -136,12 +142,13 @@ def grouped_settings(
         elif not levels:
             settings[key] = value
         elif rows[key].kind == "coupler":
-            settings[key] = min(levels[0], limits[key])
+            settings[key] = on_step(min(levels[0], limits[key]), step_pa)
         else:
             # A main goes at the highest setting under its own choice, else at the
             # lowest of the zones': fast water is a caution, a fourth setting a trap.
             below = [level for level in levels if level <= value]
-            settings[key] = min(below[-1] if below else levels[0], limits[key])
+            level = below[-1] if below else levels[0]
+            settings[key] = on_step(min(level, limits[key]), step_pa)
     return settings
 
 

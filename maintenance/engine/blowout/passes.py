@@ -35,7 +35,7 @@ KEPT_S = 5.0
 """A sweep counts if it is kept this long together (the contract's rule)."""
 FULLEST = 0.95
 DRIEST = 0.02
-MOST_PARTS = 2
+MOST_PARTS = 3
 LEAST_REST_S = 60.0
 
 

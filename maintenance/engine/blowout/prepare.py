@@ -133,7 +133,10 @@ def prepare(
         own
         if setting_pa is not None
         else grouped_settings(
-            open_rows, own, {key: limits[key].limit_pa or 0.0 for key in open_rows}
+            open_rows,
+            own,
+            {key: limits[key].limit_pa or 0.0 for key in open_rows},
+            machine.step_pa,
         )
     )
     for key in [k for k, value in settings.items() if value <= 0.0]:

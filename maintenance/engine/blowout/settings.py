@@ -78,7 +78,25 @@ def own_setting(
         slow = lift + (trial_pa - lift) * (DESIGN_SPEED / trial_speed) ** 2
     needed = math.ceil(lift / step_pa + 1e-9) * step_pa
     choice = min(limit_pa, HIGHEST_CHOICE_PA, max(slow, needed), first_pipe_pa)
-    return math.floor(choice / step_pa + 1e-9) * step_pa
+    return on_step(choice, step_pa)
+
+
+def on_step(pressure_pa: float, step_pa: float) -> float:
+    """Round a pressure down to a step of the regulator.
+
+    Parameters
+    ----------
+    pressure_pa : float
+        Gauge pressure. [Pa]
+    step_pa : float
+        Step. [Pa]
+
+    Returns
+    -------
+    float
+        Highest step not above it. [Pa]
+    """
+    return math.floor(pressure_pa / step_pa + 1e-9) * step_pa
 
 
 def group_settings(

@@ -3,6 +3,8 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from maintenance.engine.blowout.machine import DEFAULT_STEP_PA
+from maintenance.engine.blowout.settings import on_step
 from maintenance.engine.blowout.sheet import RowSheet
 from maintenance.engine.network.graph import build_graph
 from maintenance.engine.site import (
@@ -18,6 +20,7 @@ from maintenance.engine.units import Quantity, display, parse_quantity
 
 BIGGER_HOSE = "1 in"
 BIGGER_RECEIVER = "60 gal"
+LOWER_SHARE = 0.6
 MORE_PASSES = 6
 OPEN_END = "10 gpm/psi^0.5"
 """Coefficient of an end pipe without its head, about 3/4 in; estimate, from memory."""
@@ -57,7 +60,7 @@ def what_to_try(site: Site, compressor: Compressor, base: RowSheet) -> Iterator[
     key = base.row.key
     setting = base.set_pressure_pa
     if setting is not None:
-        lower = 0.6 * setting
+        lower = on_step(LOWER_SHARE * setting, _step(compressor))
         shown = display(lower, "pressure", "us", "down")
         yield Trial(
             "lower_set",
@@ -79,6 +82,11 @@ def what_to_try(site: Site, compressor: Compressor, base: RowSheet) -> Iterator[
         )
     yield from _site_trials(site, compressor, base)
     yield from _machine_trials(site, compressor, base)
+
+
+def _step(compressor: Compressor) -> float:
+    regulator = compressor.regulator
+    return regulator.step.value if regulator and regulator.step else DEFAULT_STEP_PA
 
 
 def _site_trials(site: Site, compressor: Compressor, base: RowSheet) -> Iterator[Trial]:
