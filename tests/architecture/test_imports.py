@@ -36,7 +36,8 @@ def small_house(tmp_path: Path) -> Path:
     for folder in folders:
         (tmp_path / folder).mkdir()
         (tmp_path / folder / "__init__.py").touch()
-    for name in ("engine/air", "engine/site", "engine/units", "models/zones"):
+    engine = ("air", "site", "units", "unit_factors")
+    for name in (*(f"engine/{room}" for room in engine), "models/zones"):
         (tmp_path / "maintenance" / f"{name}.py").touch()
     for name in ("services/plans", "web/pages", "exchange/files"):
         (tmp_path / "maintenance" / f"{name}.py").touch()
@@ -63,7 +64,7 @@ def verdict(house: Path) -> tuple[int, str]:
 
 def test_what_is_allowed_passes(small_house):
     lines = {
-        "engine/units.py": "import pint\n",
+        "engine/unit_factors.py": "import pint\n",
         "models/zones.py": "from maintenance.engine import site, units\n",
         "services/plans.py": "from maintenance.engine import air\n"
         "from maintenance.models import zones\n",

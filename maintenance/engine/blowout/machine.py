@@ -17,7 +17,7 @@ DEFAULT_HOSE_M = (0.0191, 15.0)
 HOSE_FRICTION, HOSE_LOSSES = 0.02, 5.0
 DEFAULT_STEP_PA = 5 * 6894.757293168361
 _RATIO = np.linspace(0.0, 1.0, 401) ** 0.5
-_SOLVE_STEPS = 7
+_SOLVE_STEPS = 9
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from maintenance.engine.air.carry_out import wallis_number
 from maintenance.engine.blowout.cells import Array, Cells, cut, settle
 from maintenance.engine.blowout.ladder import (
     Ladder,
@@ -285,9 +286,7 @@ def _outlet_share(
     at_outlet = np.where(has, outlets[:, cells.outlet_of], 0.0)
     rho = density[:, cells.segment]
     riser = at_outlet / rho / (np.pi / 4 * RISER_BORE_M**2)
-    number = riser * np.sqrt(
-        rho / (STANDARD_GRAVITY * RISER_BORE_M * (WATER_DENSITY - rho))
-    )
+    number = wallis_number(riser, rho, RISER_BORE_M)
     takes = has & ((number >= RISER_NUMBER) | (held > FLOODED_TEE))
     share = np.where(takes, at_outlet / np.maximum(flow, 1e-12), 0.0)
     dead_end = cells.leads.sum(axis=1) == 0
@@ -298,5 +297,4 @@ def _pass_on(cells: Cells, amount: Array, flow: Array, carried: Array) -> Array:
     """Pass water to the places after, in proportion to the air that each takes."""
     after = np.maximum(flow @ cells.leads.T, 1e-12)
     each = amount * (1.0 - carried) / after
-    inner = np.where(cells.is_first, 0.0, each[:, cells.before] * flow)
-    return np.asarray(inner)
+    return np.asarray(np.where(cells.is_first, 0.0, each[:, cells.before] * flow))
