@@ -22,7 +22,6 @@ from tests.engine.network.small_sites import (
     point,
     site_of,
     site_record,
-    zone_valve,
 )
 
 few = settings(max_examples=20)
@@ -277,26 +276,3 @@ def test_the_own_choice_is_a_step_under_every_bound(
     assert choice / (step * PSI) == pytest.approx(
         round(choice / (step * PSI)), abs=1e-6
     )
-
-
-def test_two_ports_give_a_main_row_each_where_each_has_an_end_opening() -> None:
-    points, links = joined(main_line(1), lateral("1", "J1"))
-    points += [
-        point("D1", "drain", -0.5, drain="manual"),
-        point("AIR2", "blowout_port"),
-        point("K1"),
-        point("D2", "drain", -0.5, drain="manual"),
-        point("L2"),
-        head("H2.1"),
-    ]
-    links += [
-        pipe("MD1", "J1", "D1", 5.0),
-        pipe("N1", "AIR2", "K1", 9.0),
-        pipe("ND", "K1", "D2", 5.0),
-        zone_valve("2", "K1", "L2"),
-        pipe("P2.1", "L2", "H2.1", 8.0),
-        {"id": "B2", "kind": "backflow", "from": "SUP", "to": "AIR2", "device": "PVB"},
-    ]
-    got = prepared(site_record(points, links, ["1", "2"]))
-    ports = {key: row.port for key, row in got.rows.items()}
-    assert ports == {"main:D1": "AIR", "main:D2": "AIR2", "1": "AIR", "2": "AIR2"}

@@ -7,6 +7,7 @@ from maintenance.engine.network.air_ways import bar_rings, find_ways
 from maintenance.engine.network.graph import Graph, build_graph, valves_shut_for_air
 from tests.engine.network.small_sites import (
     Record,
+    head,
     joined,
     lateral,
     link,
@@ -16,6 +17,7 @@ from tests.engine.network.small_sites import (
     point,
     site_of,
     site_record,
+    zone_valve,
 )
 
 
@@ -180,6 +182,29 @@ def test_a_farther_port_is_taken_where_plastic_lies_above_ground_to_the_nearer()
 ):
     rows, _ = build_rows(graph_of(two_ports(placement="above_ground")))
     assert {row.key: row.port for row in rows} == {"1": "AIR", "2": "AIR"}
+
+
+def test_two_ports_give_a_main_row_each_where_each_has_an_end_opening() -> None:
+    points, links = joined(main_line(1), lateral("1", "J1"))
+    points += [
+        point("D1", "drain", -0.5, drain="manual"),
+        point("AIR2", "blowout_port"),
+        point("K1"),
+        point("D2", "drain", -0.5, drain="manual"),
+        point("L2"),
+        head("H2.1"),
+    ]
+    links += [
+        pipe("MD1", "J1", "D1", 5.0),
+        pipe("N1", "AIR2", "K1", 9.0),
+        pipe("ND", "K1", "D2", 5.0),
+        zone_valve("2", "K1", "L2"),
+        pipe("P2.1", "L2", "H2.1", 8.0),
+        {"id": "B2", "kind": "backflow", "from": "SUP", "to": "AIR2", "device": "PVB"},
+    ]
+    rows, _ = build_rows(graph_of(site_record(points, links, ["1", "2"])))
+    ports = {row.key: row.port for row in rows}
+    assert ports == {"main:D1": "AIR", "main:D2": "AIR2", "1": "AIR", "2": "AIR2"}
 
 
 def test_an_unknown_pipe_takes_the_largest_bore_of_its_class_and_says_so() -> None:
