@@ -52,7 +52,7 @@ def standing_water(
         fills = bool(full[inside].max() > judge.HALF_FULL)
         how = "fills more than half the bore" if fills else "lies as a shallow layer"
         drains = (
-            "" if needs.places[start] else "; the drain there takes it if left open"
+            "" if needs.places[start] else "; it runs out at the open drain or port"
         )
         amount = display(volume, "volume", "us", "up")
         text = f"About {amount} stays at {at} and {how}{drains}."

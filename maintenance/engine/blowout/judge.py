@@ -11,7 +11,7 @@ from maintenance.engine.blowout.passes import PassState
 from maintenance.engine.blowout.rows import Row
 from maintenance.engine.blowout.sweep import LEVEL_SINE, sweep_factors
 from maintenance.engine.network.graph import Graph
-from maintenance.engine.site import Drain, Pipe
+from maintenance.engine.site import BlowoutPort, Drain, Pipe
 
 MOST_PASSES = 3
 LONGEST_REST_S = 600.0
@@ -78,8 +78,13 @@ def what_counts(
 
 
 def _drained_points(graph: Graph) -> set[str]:
-    """Return the points from which water runs down to a drain by itself."""
-    drained = {p.id for p in graph.points.values() if isinstance(p, Drain)}
+    """Return the points from which water runs down to a drain or a port by itself.
+
+    A port is open once the hose is off; its elevation is the outlet's own.
+    """
+    drained = {
+        p.id for p in graph.points.values() if isinstance(p, (BlowoutPort, Drain))
+    }
     queue = list(drained)
     while queue:
         point = queue.pop()

@@ -32,6 +32,7 @@ BEFORE: Final = (
 AFTER: Final = (
     "Air off at the compressor; wait for the gauge to read zero.",
     "Leave the last outlet open while the hose comes off; hose off last.",
+    "Leave the port open until nothing more runs out of it, then plug it by hand only.",
     "Run every station once more with the air off, so that its valve stands empty.",
     "Open the drains that stay open; leave isolation valves as the site's winter list says.",
     "Write down readings, what was skipped and why; put box lids and covers back.",
