@@ -13,14 +13,20 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Browser, sync_playwright
 
 from tests.conftest import browser_path
 
 REPOSITORY = Path(__file__).resolve().parents[2]
 PICTURES = REPOSITORY / "fixtures" / "pictures"
 WIDTH = 1280
-SHEET_HEIGHT = 1400
+PAPER_WIDTH = 800
+MARGIN = 32
+SHEET_HEIGHT = 760
+LAST_WHOLE_ROW = """most => Math.max(
+  ...[...document.querySelectorAll('main tr')]
+    .map(row => row.getBoundingClientRect().bottom + 2)
+    .filter(bottom => bottom <= most))"""
 LARGEST_BYTES = 300_000
 PATIENCE_S = 60
 
@@ -58,16 +64,25 @@ def _address_told_by(server: "subprocess.Popen[str]") -> str:
     raise SystemExit("The demonstration did not start:\n" + "".join(told))
 
 
-def _picture_of_sheet(page: Page, office: str) -> bytes:
+def _picture_of_sheet(browser: Browser, office: str) -> bytes:
+    """Show the sheet as it is printed: that is what goes out to the machine."""
+    page = browser.new_page(
+        viewport={"width": PAPER_WIDTH, "height": 900},
+        device_scale_factor=WIDTH / PAPER_WIDTH,
+    )
+    page.emulate_media(media="print")
     page.goto(f"{office}/sites/larkmoor/blow-out/?compressor=yard-25")
     page.locator("main table").first.wait_for()
-    bottom = page.evaluate("document.documentElement.scrollHeight")
-    height = min(SHEET_HEIGHT, bottom)
-    clip = {"x": 0, "y": 0, "width": WIDTH, "height": height}
-    return page.screenshot(full_page=True, clip=clip)  # type: ignore[arg-type]
+    page.evaluate(f"document.body.style.padding = '{MARGIN}px'")
+    height = page.evaluate(LAST_WHOLE_ROW, SHEET_HEIGHT)
+    return page.screenshot(
+        full_page=True, clip={"x": 0, "y": 0, "width": PAPER_WIDTH, "height": height}
+    )
 
 
-def _picture_of_plan(page: Page, office: str) -> bytes:
+def _picture_of_plan(browser: Browser, office: str) -> bytes:
+    page = browser.new_page(viewport={"width": WIDTH, "height": 900})
+    page.emulate_media(color_scheme="light")
     page.goto(f"{office}/sites/larkmoor/")
     return page.locator("main figure.drawing").first.screenshot()
 
@@ -82,10 +97,8 @@ def take_pictures(folder: Path) -> None:
         browser = driver.chromium.launch(
             executable_path=browser_path(), args=["--no-sandbox", "--disable-gpu"]
         )
-        page = browser.new_page(viewport={"width": WIDTH, "height": 900})
-        page.emulate_media(color_scheme="light")
         for name, take in WAYS.items():
-            picture = take(page, office)
+            picture = take(browser, office)
             if len(picture) > LARGEST_BYTES:
                 raise SystemExit(
                     f"{name}.png would have {len(picture)} bytes; at most "

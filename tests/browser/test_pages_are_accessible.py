@@ -1,5 +1,6 @@
 """Every page: no barrier that axe finds, no complaint, no sideways scroll."""
 
+import re
 from collections.abc import Callable
 from itertools import product
 from typing import Literal
@@ -49,6 +50,7 @@ def _faults_of_an_import(page: Page, office: str) -> None:
 def _a_worksheet(page: Page, office: str) -> None:
     page.goto(f"{office}/worksheets/")
     page.get_by_role("main").get_by_role("link").first.click()
+    expect(page).to_have_url(re.compile(r"/worksheets/[^/]+/$"))
     expect(page.get_by_role("heading", level=1)).to_be_visible()
 
 
