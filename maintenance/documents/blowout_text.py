@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 
 from maintenance.documents.method_notes import method_notes
 from maintenance.documents.row_words import (
+    assumed_words,
     front_number,
     gauge_words,
     left_words,
@@ -43,7 +44,7 @@ def sheet_text(sheet: Sheet, system: UnitSystem = "us") -> str:
         _listed("Bring", sheet.bring),
         _signs(sheet),
         _listed("After", sheet.after, "[ ]"),
-        _listed("Assumed", sheet.assumed),
+        _listed("Assumed", assumed_words(sheet)),
         _listed("Look at", (_warning(w.text, w.about) for w in sheet.warnings)),
         _most_useful(sheet),
         _methods(sheet),

@@ -1,9 +1,12 @@
 """The methods behind a sheet's figures, each once: the numbered notes on paper."""
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from maintenance.engine.blowout.sheet import Sheet
-from maintenance.engine.figure import Figure
+
+if TYPE_CHECKING:
+    from maintenance.engine.figure import Figure
 
 _NAMES = {
     "limit_pressure_pa": "Limit",

@@ -81,8 +81,7 @@ def passes_words(sheet: RowSheet) -> str:
         return text
     if len(set(rests)) == 1:
         return f"{text}, rest {rests[0]} s" + (" between" if count > 1 else "")
-    told = ", ".join(f"{rest} s" if rest else "no rest" for rest in rests)
-    return f"{text}, rests {told}"
+    return f"{text}, rests {' then '.join(f'{rest} s' for rest in rests)}"
 
 
 def _rest(rest_s: float) -> int:
@@ -159,4 +158,19 @@ def standing_words(sheet: RowSheet, system: UnitSystem) -> tuple[str, ...]:
         f"{volume_words(pool.volume_m3, system)} at {pool.at}"
         + (", fills the bore" if pool.fills_bore else ", shallow")
         for pool in sheet.standing_water
+    )
+
+
+def assumed_words(sheet: Sheet) -> tuple[str, ...]:
+    """Write what is assumed; the same about several parts is said once."""
+    about: dict[str, list[str]] = {}
+    for text in sheet.assumed:
+        part, sign, what = text.partition(": ")
+        if sign and " " not in part:
+            about.setdefault(what, []).append(part)
+        else:
+            about.setdefault(text, [])
+    return tuple(
+        f"{', '.join(parts)}: {what}" if parts else what
+        for what, parts in about.items()
     )

@@ -37,7 +37,10 @@ class SheetForm(AnswerForm):
         )
         self.ask_too({"compressor": field})
 
-    groups = (("", ("compressor",)), ("", ("air", "set", "longest_pass")))
+    @property
+    def narrowed(self) -> bool:
+        """Whether anything but the compressors was asked for."""
+        return any(self.data.get(name) for name in ("air", "set", "longest_pass"))
 
     def clean_compressor(self) -> list[str]:
         """Refuse more than fit beside each other."""

@@ -11,7 +11,7 @@ from maintenance.documents.drawing.profile import profile_svg
 from maintenance.documents.drawing.sheet import Drawing
 from maintenance.documents.method_notes import method_notes
 from maintenance.documents.row_profile import row_profile
-from maintenance.documents.row_words import minutes
+from maintenance.documents.row_words import assumed_words, minutes
 from maintenance.engine.blowout.sheet import RowSheet, Sheet
 from maintenance.engine.errors import InputError
 from maintenance.engine.site import Compressor, Site
@@ -60,6 +60,7 @@ def blowout(request: HttpRequest, key: str) -> HttpResponse:
         "lines": compare(site, found, system) if len(found) > 1 else (),
         "blocks": row_blocks(site, sheet, system),
         "times": _times(sheet),
+        "assumed": assumed_words(sheet),
         "notes": method_notes(sheet),
         "numbers": {
             note.figure.split("_")[0].split(".")[0]: note.number
