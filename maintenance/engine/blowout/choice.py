@@ -71,7 +71,7 @@ def own_settings(
         clock = None
         if machine.discharge_k is not None:
             flow = plateau_flow(row, machine, float(trial[i]))
-            clock = heat_clock(row, machine, flow)
+            clock = heat_clock(graph, row, machine, flow)
         asked = [PASS_S, *(DRY_RUN_S.get(o.kind, PASS_S) for o in row.outlets)]
         if longest_pass_s is not None:
             asked.append(longest_pass_s)

@@ -152,7 +152,7 @@ def _blow_row(
         float(fronts.peak_velocity[lane]),
     )
     gauge = read_gauge(row, machine, setting)
-    clock = heat_clock(row, machine, gauge.flow_kg_per_s)
+    clock = heat_clock(prepared.graph, row, machine, gauge.flow_kg_per_s)
     cells = cut(row)
     count = max(passes or 0, judge.MOST_PASSES)
     state = _run(prepared, row, cells, fronts, lane, water, count)

@@ -52,11 +52,15 @@ class HeatClock:
         return self.air_temperature_k + (start_k - self.air_temperature_k) * share
 
 
-def heat_clock(row: Row, machine: Machine, flow_kg_per_s: float) -> HeatClock | None:
+def heat_clock(
+    graph: Graph, row: Row, machine: Machine, flow_kg_per_s: float
+) -> HeatClock | None:
     """Work out the heat clock of a row.
 
     Parameters
     ----------
+    graph : Graph
+        The site, for the wall of the first pipe. [-]
     row : Row
         The row. [-]
     machine : Machine
@@ -81,8 +85,10 @@ def heat_clock(row: Row, machine: Machine, flow_kg_per_s: float) -> HeatClock | 
         )
     )
     bore = row.segments[0].diameter_m
+    known = graph.bores[row.segments[0].link].wall_m
+    wall = WALL_SHARE * bore if known is None else known
     constant = float(
-        pipe_time_constant(flow_kg_per_s, bore, bore * (1 + 2 * WALL_SHARE), arrives)
+        pipe_time_constant(flow_kg_per_s, bore, bore + 2.0 * wall, arrives)
     )
     warm, hot = (
         float(

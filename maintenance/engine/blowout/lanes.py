@@ -76,7 +76,10 @@ def pack(rows: Sequence[Row], emptied: Sequence[frozenset[str]]) -> Lanes:
     for i, row in enumerate(rows):
         ways: list[tuple[int, ...]] = []
         for j, part in enumerate(row.segments):
-            exists[i, j], full[i, j] = True, part.link not in emptied[i]
+            exists[i, j] = True
+            # A pipe counts as emptied only if all before it are: air comes that way.
+            behind_full = part.before >= 0 and bool(full[i, part.before])
+            full[i, j] = behind_full or part.link not in emptied[i]
             data["length"][i, j], data["diameter"][i, j] = (
                 part.length_m,
                 part.diameter_m,

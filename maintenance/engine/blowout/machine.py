@@ -1,12 +1,12 @@
 """The compressor as the blow-out sees it: regulator, receiver, hose and duty."""
 
 import math
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
-from maintenance.engine.air.line_flow import mass_flow_isothermal
+from maintenance.engine.air.line_flow import choke_ratio_isothermal
 from maintenance.engine.air.properties import mass_flow_of_free_air
 from maintenance.engine.constants import GAS_CONSTANT_AIR
 from maintenance.engine.site import Compressor
@@ -16,16 +16,15 @@ DEFAULT_HOSE_M = (0.0191, 15.0)
 """Bore and length of the hose where none is recorded (the contract's assumption)."""
 HOSE_FRICTION, HOSE_LOSSES = 0.02, 5.0
 DEFAULT_STEP_PA = 5 * 6894.757293168361
-_RATIO = np.linspace(0.0, 1.0, 401) ** 0.5
-_SOLVE_STEPS = 9
+_SOLVE_STEPS = 7
 
 
 @dataclass(frozen=True, slots=True)
 class Machine:
     """A compressor at a site. Pressures are absolute, in Pa; temperatures in K.
 
-    ``air_kg_per_s`` is the mean delivery, duty included. ``hose_table`` is the flow
-    through the hose over ``area p/√(RT)`` against outlet over inlet pressure.
+    ``air_kg_per_s`` is the mean delivery, duty included; ``hose_resistance`` is
+    fL/D + ΣK, ``hose_choke`` the ratio of pressures at which the hose chokes.
     """
 
     key: str
@@ -40,7 +39,8 @@ class Machine:
     lowest_pa: float
     hose_diameter_m: float
     hose_length_m: float
-    hose_table: Array = field(repr=False, compare=False)
+    hose_resistance: float
+    hose_choke: float
     discharge_k: float | None
     temperature_k: float
     atmosphere_pa: float
@@ -69,10 +69,29 @@ class Machine:
         array
             Mass flow, zero where the outlet is not lower. [kg/s]
         """
+        low = np.minimum(outlet_pa, inlet_pa)
+        drive = np.maximum(inlet_pa**2 - low**2, 0.0)
+        return np.asarray(np.sqrt(self.hose_ease(inlet_pa, low) * drive))
+
+    def hose_ease(self, inlet_pa: Array, outlet_pa: Array) -> Array:
+        """Return W²/(p₁² - p₂²) of the hose, nearly constant until it chokes.
+
+        Parameters
+        ----------
+        inlet_pa, outlet_pa : array
+            Absolute pressures, the outlet not above the inlet. [Pa]
+
+        Returns
+        -------
+        array
+            From the isothermal equation with its acceleration term. [kg²/s²/Pa²]
+        """
         area = math.pi / 4 * self.hose_diameter_m**2
-        ratio = np.minimum(outlet_pa / np.maximum(inlet_pa, 1.0), 1.0)
-        share = np.interp(ratio, _RATIO, self.hose_table)
-        return area / math.sqrt(self.rt) * inlet_pa * share
+        ratio = np.clip(outlet_pa / inlet_pa, 0.0, 1.0 - 1e-9)
+        open_ratio = np.maximum(ratio, self.hose_choke)
+        resistance = self.hose_resistance - 2.0 * np.log(open_ratio)
+        choked = (1.0 - open_ratio**2) / (1.0 - ratio**2)
+        return np.asarray(area**2 / self.rt * choked / resistance)
 
 
 def machine_at(
@@ -103,6 +122,7 @@ def machine_at(
     )
     friction = (hose.friction_factor if hose else None) or HOSE_FRICTION
     losses = hose.losses if hose and hose.losses is not None else HOSE_LOSSES
+    resistance = friction * length / diameter + losses
     top = compressor.cut_out or compressor.start_pressure or compressor.cut_in
     top_pa = top.value if top else 0.0
     if top is None:
@@ -129,46 +149,14 @@ def machine_at(
         lowest_pa=regulator.lowest.value if regulator and regulator.lowest else 0.0,
         hose_diameter_m=diameter,
         hose_length_m=length,
-        hose_table=_hose_table(friction * length / diameter + losses),
+        hose_resistance=resistance,
+        hose_choke=float(choke_ratio_isothermal(resistance)),
         discharge_k=compressor.discharge_temperature.value
         if compressor.discharge_temperature
         else None,
         temperature_k=temperature_k,
         atmosphere_pa=atmosphere_pa,
         assumed=tuple(assumed),
-    )
-
-
-def _hose_table(resistance: float) -> Array:
-    inlet = 1e6
-    flow = mass_flow_isothermal(
-        np.full_like(_RATIO, inlet),
-        np.maximum(_RATIO, 1e-6) * inlet,
-        temperature_k=1.0 / GAS_CONSTANT_AIR,
-        inside_diameter_m=math.sqrt(4.0 / math.pi),
-        resistance=resistance,
-    )
-    return np.asarray(flow, dtype=np.float64) / inlet
-
-
-def with_hose(machine: Machine, diameter_m: float) -> Machine:
-    """Return the machine with another hose bore, same length.
-
-    Parameters
-    ----------
-    machine : Machine
-        The compressor. [-]
-    diameter_m : float
-        Bore of the other hose. [m]
-
-    Returns
-    -------
-    Machine
-        With its hose table made anew. [-]
-    """
-    resistance = HOSE_FRICTION * machine.hose_length_m / diameter_m + HOSE_LOSSES
-    return replace(
-        machine, hose_diameter_m=diameter_m, hose_table=_hose_table(resistance)
     )
 
 
@@ -214,7 +202,7 @@ def deliver(
 
     The pressure behind the hose is ``base + per_flow W`` or, with ``squared``,
     ``√(base² + per_flow W²)``. Backward Euler in the receiver, so that small tanks
-    and long steps stay stable; the flow is bracketed and found by regula falsi.
+    and long steps stay stable.
 
     Parameters
     ----------
@@ -237,45 +225,56 @@ def deliver(
     -------
     array
         Mass flow. [kg/s]
+
+    Notes
+    -----
+    With W² = G (p₁² - p₂²) through the hose, both inlets (the regulator at its
+    setting, the receiver as it falls) give a quadratic in W for a given G; G hardly
+    depends on the flow, so a few rounds settle it. The lesser flow holds.
     """
     tank = machine.receiver_m3
     source = air_kg_per_s if tank == 0 else air_kg_per_s * receiver.running
     rise = step_s * machine.rt / tank if tank > 0 else np.zeros_like(step_s)
-
-    def excess(flow: Array) -> Array:
+    linear = np.zeros_like(base_pa) if squared else 2.0 * base_pa * per_flow
+    square = per_flow if squared else per_flow**2
+    # A compressor that reaches its cut-out unloads: what is over is never delivered.
+    roof = np.maximum(machine.cut_out_pa, receiver.pressure_pa)
+    filled = np.minimum(receiver.pressure_pa + source * rise, roof)
+    inlet, flow = setting_pa, np.zeros_like(base_pa)
+    behind = base_pa
+    for _ in range(_SOLVE_STEPS):
+        ease = machine.hose_ease(
+            np.maximum(inlet, 1.0), np.minimum(behind, np.maximum(inlet, 1.0))
+        )
+        flow = _root(ease, setting_pa, np.zeros_like(rise), linear, square, base_pa)
         inlet = setting_pa
         if tank > 0:
-            inlet = np.minimum(receiver.pressure_pa + (source - flow) * rise, inlet)
-        behind = (
-            np.sqrt(base_pa**2 + per_flow * flow**2)
-            if squared
-            else base_pa + per_flow * flow
-        )
-        return machine.hose_flow(np.maximum(inlet, 1.0), behind) - flow
-
-    low = np.zeros_like(base_pa)
-    f_low = excess(low)
-    high = f_low.copy()
-    f_high = excess(high)
-    for _ in range(_SOLVE_STEPS):
-        gap = f_low - f_high
-        share = np.divide(f_low, gap, out=np.full_like(gap, 0.5), where=gap > 0)
-        middle = low + (high - low) * np.clip(share, 0.02, 0.98)
-        f_mid = excess(middle)
-        up = f_mid > 0
-        low, high = np.where(up, middle, low), np.where(up, high, middle)
-        # Illinois: halve the weight of the end that stays, or it never moves.
-        f_low, f_high = (
-            np.where(up, f_mid, 0.5 * f_low),
-            np.where(up, 0.5 * f_high, f_mid),
-        )
-    flow = np.maximum(0.5 * (low + high), 0.0)
+            drained = _root(ease, filled, rise, linear, square, base_pa)
+            inlet = np.where(drained < flow, filled - rise * drained, setting_pa)
+            flow = np.minimum(flow, drained)
+        behind = np.sqrt(base_pa**2 + linear * flow + square * flow**2)
     if tank == 0:
         return np.minimum(flow, source)
-    receiver.pressure_pa = receiver.pressure_pa + (source - flow) * rise
+    receiver.pressure_pa = filled - flow * rise
     receiver.running = np.where(
         receiver.pressure_pa <= machine.cut_in_pa,
         True,
         receiver.running & (receiver.pressure_pa < machine.cut_out_pa),
     )
     return flow
+
+
+def _root(
+    ease: Array,
+    inlet: Array,
+    fall: Array,
+    linear: Array,
+    square: Array,
+    base: Array,
+) -> Array:
+    """Solve W² = G ((inlet - fall W)² - base² - linear W - square W²) for W >= 0."""
+    a = 1.0 + ease * (square - fall**2)
+    b = ease * (fall * inlet + 0.5 * linear)
+    c = ease * np.maximum(inlet**2 - base**2, 0.0)
+    # The stable form: it stays right where a passes through zero.
+    return np.asarray(c / (b + np.sqrt(np.maximum(b**2 + a * c, 1e-60))))

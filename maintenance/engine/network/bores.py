@@ -22,6 +22,7 @@ class Bore:
     rating_pa: float | None
     placement: str
     assumed: tuple[str, ...]
+    wall_m: float | None = None
 
     @property
     def volume_m3(self) -> float | None:
@@ -85,4 +86,5 @@ def resolve_pipe(pipe: Pipe) -> Bore:
         row.rating_pa,
         placement,
         tuple(assumed),
+        row.wall_m,
     )

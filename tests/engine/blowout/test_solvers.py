@@ -57,9 +57,16 @@ def test_what_leaves_the_hose_came_from_receiver_and_compressor(
         assert flow[0] <= supply[0]
         return
     lost = (before - receiver.pressure_pa) * machine.receiver_m3 / machine.rt
-    assert lost[0] + supply[0] * on[0] * step_s == pytest.approx(
-        flow[0] * step_s, rel=1e-6, abs=1e-9
-    )
+    delivered = flow[0] * step_s - lost[0]
+    most_delivered = supply[0] * on[0] * step_s
+    if (
+        before[0] + most_delivered * machine.rt / machine.receiver_m3
+        <= machine.cut_out_pa
+    ):
+        assert delivered == pytest.approx(most_delivered, rel=1e-6, abs=1e-9)
+    else:
+        # It unloads at its cut-out: less is delivered, never more.
+        assert delivered <= most_delivered * (1 + 1e-9) + 1e-9
     behind = base + per_flow * flow
     if squared:
         behind = np.sqrt(base**2 + per_flow * flow**2)
