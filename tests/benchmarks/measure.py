@@ -8,6 +8,7 @@ from maintenance.engine.blowout.displacement import Displacement, displace
 from maintenance.engine.blowout.lanes import pack
 from maintenance.engine.blowout.make_sheet import make_sheet
 from maintenance.engine.blowout.prepare import Prepared, prepare
+from maintenance.engine.blowout.remedies import find_remedies
 from maintenance.engine.site import Site
 from tests.benchmarks.clock import in_loops
 from tests.benchmarks.sites import larkmoor, twice_larkmoor, yard_compressor
@@ -44,10 +45,12 @@ def measure_all(*, rounds: int = 5) -> tuple[Measured, ...]:
     ready, ready_twice = prepare(once, machine), prepare(twice, machine)
     fronts = in_loops(lambda: all_fronts(ready), rounds=rounds)
     fronts_twice = in_loops(lambda: all_fronts(ready_twice), rounds=rounds)
+    remedies = in_loops(lambda: find_remedies(once, machine, zone="7"), rounds=rounds)
     count = f"{zone_count(once)} zones"
     return (
         Measured(f"Whole sheet without remedies, {count}", sheet, 15.0),
         Measured(f"Displacement of all rows, {count}", fronts, 2.0),
+        Measured("Remedies for one zone and its frontier", remedies, 15.0),
         Measured(
             "Whole sheet, zones doubled, against once",
             sheet_twice / sheet,

@@ -22,7 +22,8 @@ class Pools:
     """Low places: ``of`` gives the pool that each cell drains to.
 
     Within a pool, cells fill from the lowest ``tier`` up: a tier holds ``size`` over
-    ``below``; ``start`` is the first cell of each pool's bottom.
+    ``below``; ``start`` is the first cell of each pool's bottom, ``gather`` (cell, pool)
+    sums cells, ``top`` marks the highest tier of each pool.
     """
 
     of: Index
@@ -31,6 +32,8 @@ class Pools:
     size: Array
     below: Array
     start: Index
+    gather: Array
+    top: npt.NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,13 +140,18 @@ def _find_pools(height: Array, before: Index, volume: Array) -> Pools:
             tier_of[g] = len(tiers)
             tiers.append((number, below, size))
             below += size
+    pool_of_tier = np.array([t[0] for t in tiers], np.intp)
+    gather = np.zeros((len(pool), len(roots)))
+    gather[np.arange(len(pool)), pool] = 1.0
     return Pools(
         of=pool,
-        pool_of_tier=np.array([t[0] for t in tiers], np.intp),
+        pool_of_tier=pool_of_tier,
         tier=np.array([tier_of[g] for g in group], np.intp),
         size=np.array([t[2] for t in tiers]),
         below=np.array([t[1] for t in tiers]),
         start=np.array([members[root][0] for root in roots], np.intp),
+        gather=gather,
+        top=np.append(pool_of_tier[1:] != pool_of_tier[:-1], True),
     )
 
 
@@ -171,12 +179,9 @@ def settle(cells: Cells, held: Array) -> Array:
         The same after settling; the volume in each pool is unchanged. [-]
     """
     pools = cells.pools
-    gather = np.zeros((len(pools.of), len(pools.start)))
-    gather[np.arange(len(pools.of)), pools.of] = 1.0
-    volume = (held * cells.volume) @ gather
+    volume = (held * cells.volume) @ pools.gather
     filled = (volume[:, pools.pool_of_tier] - pools.below) / pools.size
     filled = np.maximum(filled, 0.0)
-    top = np.append(pools.pool_of_tier[1:] != pools.pool_of_tier[:-1], True)
     # Only the topmost tier of a pool may take more than its bore: nothing is lost.
-    filled = np.where(top, filled, np.minimum(filled, 1.0))
+    filled = np.where(pools.top, filled, np.minimum(filled, 1.0))
     return np.asarray(filled[:, pools.tier], dtype=np.float64)

@@ -16,7 +16,7 @@ DEFAULT_HOSE_M = (0.0191, 15.0)
 """Bore and length of the hose where none is recorded (the contract's assumption)."""
 HOSE_FRICTION, HOSE_LOSSES = 0.02, 5.0
 DEFAULT_STEP_PA = 5 * 6894.757293168361
-_SOLVE_STEPS = 7
+_SOLVE_STEPS = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +87,7 @@ class Machine:
             From the isothermal equation with its acceleration term. [kg²/s²/Pa²]
         """
         area = math.pi / 4 * self.hose_diameter_m**2
-        ratio = np.clip(outlet_pa / inlet_pa, 0.0, 1.0 - 1e-9)
+        ratio = np.minimum(outlet_pa / inlet_pa, 1.0 - 1e-9)
         open_ratio = np.maximum(ratio, self.hose_choke)
         resistance = self.hose_resistance - 2.0 * np.log(open_ratio)
         choked = (1.0 - open_ratio**2) / (1.0 - ratio**2)
@@ -240,17 +240,16 @@ def deliver(
     # A compressor that reaches its cut-out unloads: what is over is never delivered.
     roof = np.maximum(machine.cut_out_pa, receiver.pressure_pa)
     filled = np.minimum(receiver.pressure_pa + source * rise, roof)
-    inlet, flow = setting_pa, np.zeros_like(base_pa)
-    behind = base_pa
+    inlet = np.minimum(filled, setting_pa) if tank > 0 else setting_pa
+    steady, behind, flow = np.zeros_like(rise), base_pa, np.zeros_like(base_pa)
     for _ in range(_SOLVE_STEPS):
-        ease = machine.hose_ease(
-            np.maximum(inlet, 1.0), np.minimum(behind, np.maximum(inlet, 1.0))
-        )
-        flow = _root(ease, setting_pa, np.zeros_like(rise), linear, square, base_pa)
+        ease = machine.hose_ease(inlet, np.minimum(behind, inlet))
+        flow = _root(ease, setting_pa, steady, linear, square, base_pa)
         inlet = setting_pa
         if tank > 0:
             drained = _root(ease, filled, rise, linear, square, base_pa)
             inlet = np.where(drained < flow, filled - rise * drained, setting_pa)
+            inlet = np.maximum(inlet, 1.0)
             flow = np.minimum(flow, drained)
         behind = np.sqrt(base_pa**2 + linear * flow + square * flow**2)
     if tank == 0:

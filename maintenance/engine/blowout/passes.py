@@ -36,7 +36,7 @@ KEPT_S = 5.0
 """A sweep counts if it is kept this long together (the contract's rule)."""
 FULLEST = 0.95
 DRIEST = 0.02
-MOST_PARTS = 3
+MOST_PARTS = 6
 LEAST_REST_S = 60.0
 
 
@@ -70,7 +70,7 @@ def time_steps(on_s: float) -> list[float]:
     steps: list[float] = []
     rest = on_s
     while rest > 1e-9:
-        step = 1.0 if len(steps) < 6 else min(len(steps) - 4.0, KEPT_S)
+        step = 1.0 if len(steps) < KEPT_S else min(2.0 * len(steps) - 8.0, 10.0)
         step = min(step, rest)
         steps.append(step)
         rest -= step
