@@ -10,8 +10,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from maintenance.engine.air.carry_out import wallis_number
 from maintenance.engine.blowout.cells import Array, Cells, cut, settle
+from maintenance.engine.blowout.film import WAVE_GROWTH, drag, feel_wind
 from maintenance.engine.blowout.ladder import (
     Ladder,
     build_ladder,
@@ -21,21 +21,14 @@ from maintenance.engine.blowout.ladder import (
 )
 from maintenance.engine.blowout.machine import Machine, Receiver
 from maintenance.engine.blowout.rows import Row
-from maintenance.engine.constants import (
-    STANDARD_GRAVITY,
-    WATER_DENSITY,
-    WATER_VISCOSITY,
-)
+from maintenance.engine.constants import WATER_DENSITY
 
-RISER_BORE_M, RISER_NUMBER, FLOODED_TEE = 0.0158, 0.9, 0.5
-WALL_FRICTION, SMOOTH_INTERFACE, WAVE_GROWTH, WETTEST = 0.005, 0.005, 75.0, 10.0
+WETTEST = 10.0
 VAPOUR_SHARE = 0.002
 """Water that expanding air takes up as vapour, per mass of air: about a quarter of
 saturation at 10 degC and 1 bar; estimate, from memory."""
 KEPT_S = 5.0
 """A sweep counts if it is kept this long together (the contract's rule)."""
-FULLEST = 0.95
-DRIEST = 0.02
 MOST_PARTS = 6
 LEAST_REST_S = 60.0
 
@@ -198,18 +191,9 @@ def _blow(
         middle = np.sqrt(0.5 * (air.pressure**2 + inlet**2))
         recent.append((step, air.through / np.sqrt(middle)))
         _keep(recent, state)
-        density = middle / machine.rt
-        speed = air.through / density / ladder.area
+        wind = feel_wind(cells, ladder, air, middle / machine.rt)
         for _ in range(parts):
-            state.held, fastest = _drag(
-                cells,
-                state.held,
-                step / parts,
-                density,
-                speed,
-                air.through,
-                air.outlets,
-            )
+            state.held, fastest = drag(cells, wind, state.held, step / parts)
         parts = int(np.clip(np.ceil(fastest * parts), 1, MOST_PARTS))
 
 
@@ -229,72 +213,3 @@ def _keep(recent: list[tuple[float, Array]], state: PassState) -> None:
             break
     if total >= 2 * KEPT_S:
         del recent[0]
-
-
-def _drag(
-    cells: Cells,
-    held: Array,
-    step: float,
-    density: Array,
-    speed: Array,
-    through: Array,
-    outlets: Array,
-) -> tuple[Array, float]:
-    """Move the film one step; return it, and the places it crossed in the plan's lane.
-
-    Water crosses at most one place in a step, so the caller divides the next step by
-    that number.
-    """
-    seg = cells.segment
-    velocity = _film_velocity(cells, held, density[:, seg], speed[:, seg])
-    moved = np.abs(velocity) * step / cells.length
-    out = held * cells.volume * moved / (1.0 + moved)
-    forward = np.where(velocity > 0, out, 0.0)
-    back = np.where((velocity < 0) & ~cells.is_first, out, 0.0)
-    water = held * cells.volume - forward - back + back @ cells.leads.T
-    flow = through[:, seg]
-    carried = _outlet_share(cells, held, density, flow, outlets)
-    water = water + _pass_on(cells, forward, flow, carried)
-    for _ in range(3):
-        excess = np.maximum(water - FULLEST * cells.volume, 0.0)
-        if not excess.any():
-            break
-        water = water - excess + _pass_on(cells, excess, flow, carried)
-    wet = moved[0] * (held[0] > DRIEST)
-    return np.asarray(water / cells.volume), float(wet.max())
-
-
-def _film_velocity(cells: Cells, held: Array, density: Array, speed: Array) -> Array:
-    film = cells.diameter * held / 4.0
-    gas = speed / (1.0 - np.minimum(held, 0.9))
-    shear = 0.5 * SMOOTH_INTERFACE * (1.0 + WAVE_GROWTH * held) * density * gas**2
-    weight = WATER_DENSITY * STANDARD_GRAVITY * cells.sin_slope
-    laminar = film / WATER_VISCOSITY * (0.5 * shear - weight * film / 3.0)
-    net = shear - weight * film
-    turbulent = np.sign(net) * np.sqrt(
-        2.0 * np.abs(net) / (WALL_FRICTION * WATER_DENSITY)
-    )
-    slower = np.abs(laminar) < np.abs(turbulent)
-    return np.asarray(np.where(slower, laminar, turbulent))
-
-
-def _outlet_share(
-    cells: Cells, held: Array, density: Array, flow: Array, outlets: Array
-) -> Array:
-    """Return the share of the arriving water that leaves at each place's outlet."""
-    has = cells.outlet_of >= 0
-    at_outlet = np.where(has, outlets[:, cells.outlet_of], 0.0)
-    rho = density[:, cells.segment]
-    riser = at_outlet / rho / (np.pi / 4 * RISER_BORE_M**2)
-    number = wallis_number(riser, rho, RISER_BORE_M)
-    takes = has & ((number >= RISER_NUMBER) | (held > FLOODED_TEE))
-    share = np.where(takes, at_outlet / np.maximum(flow, 1e-12), 0.0)
-    dead_end = cells.leads.sum(axis=1) == 0
-    return np.asarray(np.where(dead_end, 1.0, np.minimum(share, 1.0)))
-
-
-def _pass_on(cells: Cells, amount: Array, flow: Array, carried: Array) -> Array:
-    """Pass water to the places after, in proportion to the air that each takes."""
-    after = np.maximum(flow @ cells.leads.T, 1e-12)
-    each = amount * (1.0 - carried) / after
-    return np.asarray(np.where(cells.is_first, 0.0, each[:, cells.before] * flow))
