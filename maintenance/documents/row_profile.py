@@ -25,7 +25,8 @@ def row_profile(site: Site, sheet: RowSheet, *, temperature_k: float) -> Profile
     way = _way(sheet.row)
     stations: list[Station] = []
     reaches: list[Reach] = []
-    swept = {part.link: part.swept for part in sheet.sweep}
+    # Where the line falls, water runs with the air: only a rise is marked.
+    swept = {part.link: part.swept for part in sheet.sweep if part.rises}
     along = 0.0
     for part in way:
         if not stations or stations[-1].point != part.start:
@@ -33,7 +34,7 @@ def row_profile(site: Site, sheet: RowSheet, *, temperature_k: float) -> Profile
         first = len(stations) - 1
         along += part.length_m
         stations.append(_station(graph, part.end, part.z_end_m, along))
-        limit = _limit(graph, sheet.row, part.link, temperature_k)
+        limit = _limit(graph, sheet.row, part, temperature_k)
         reaches.append(
             Reach(
                 link=part.link,
@@ -85,9 +86,9 @@ def _station(graph: Graph, point: str, elevation_m: float, along_m: float) -> St
     )
 
 
-def _limit(graph: Graph, row: Row, link: str, temperature_k: float) -> float | None:
-    """Return the limit of one pipe alone, as the gauge at the port would show it."""
-    alone = replace(row, links=(link,), points=())
+def _limit(graph: Graph, row: Row, part: Segment, temperature_k: float) -> float | None:
+    """Return the limit of a pipe and of what stands at its end, as the gauge shows it."""
+    alone = replace(row, links=(part.link,), points=(part.end,))
     return row_limit(graph, alone, temperature_k=temperature_k).limit_pa
 
 
