@@ -25,7 +25,7 @@ MARGIN = 32
 SHEET_HEIGHT = 760
 LAST_WHOLE_ROW = """most => Math.max(
   ...[...document.querySelectorAll('main tr')]
-    .map(row => row.getBoundingClientRect().bottom + 2)
+    .map(row => row.getBoundingClientRect().bottom - 1)
     .filter(bottom => bottom <= most))"""
 LARGEST_BYTES = 300_000
 PATIENCE_S = 60
