@@ -42,12 +42,6 @@ def setting_blocks(sheet: Sheet) -> tuple[SettingBlock, ...]:
     return tuple(blocks)
 
 
-def row_label(sheet: RowSheet, zone_names: dict[str, str] | None = None) -> str:
-    """Return what a person calls the row, with the zone's own name if there is one."""
-    own = (zone_names or {}).get(sheet.row.zone or "", "")
-    return f"{sheet.name}, {own}" if own else sheet.name
-
-
 def pressure_number(
     value_pa: float | None, system: UnitSystem, *, down: bool = True
 ) -> str:
