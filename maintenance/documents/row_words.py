@@ -75,7 +75,8 @@ def passes_words(sheet: RowSheet) -> str:
         return text
     if len(set(rests)) == 1:
         return f"{text}, rest {rests[0]} s" + (" between" if count > 1 else "")
-    return f"{text}, rests {' then '.join(f'{rest} s' for rest in rests)}"
+    named = [f"{rest} s after {n}" for n, rest in enumerate(rests, start=1) if rest]
+    return f"{text}, rest {' and '.join(named)}"
 
 
 def _rest(rest_s: float) -> int:

@@ -14,6 +14,7 @@ from maintenance.engine.blowout.machine import Machine
 from maintenance.engine.blowout.rows import Row
 from maintenance.engine.blowout.settings import (
     HIGHEST_CHOICE_PA,
+    MOST_SETTINGS,
     group_settings,
     lift_pressure,
     on_step,
@@ -94,6 +95,16 @@ def own_settings(
     return own, on_s
 
 
+def _slow_level(
+    rows: Mapping[str, Row], others: Mapping[str, float], step_pa: float
+) -> float | None:
+    """Return one setting for mains and couplers: their least, but enough to lift."""
+    if not others:
+        return None
+    lift = max(lift_pressure(rows[key].lift_m) for key in others)
+    return max(min(others.values()), math.ceil(lift / step_pa) * step_pa)
+
+
 def _trial_speeds(
     rows: Mapping[str, Row], keys: Sequence[str], machine: Machine, trial: Array
 ) -> Array:
@@ -114,7 +125,7 @@ def grouped_settings(
     limits: Mapping[str, float],
     step_pa: float,
 ) -> dict[str, float]:
-    """Give zones at most three settings, and the others one of those.
+    """Give all rows at most three settings; mains and couplers share one.
 
     Parameters
     ----------
@@ -133,21 +144,16 @@ def grouped_settings(
         Gauge setting of each row. [Pa]
     """
     zones = {k: v for k, v in own.items() if rows[k].kind == "zone" and v > 0}
+    others = {k: v for k, v in own.items() if rows[k].kind != "zone" and v > 0}
+    slow = _slow_level(rows, others, step_pa)
+    # Big pipes want less than laterals, or their water runs fast: a level of their own.
+    apart = bool(zones) and slow is not None and slow < min(zones.values())
     needs = {k: lift_pressure(rows[k].lift_m) for k in zones}
-    settings = group_settings(zones, needs) if zones else {}
-    levels = sorted(set(settings.values()))
+    settings = group_settings(zones, needs, most=MOST_SETTINGS - apart)
+    lowest = min(settings.values(), default=math.inf)
     for key, value in own.items():
-        if rows[key].kind == "zone":
-            settings.setdefault(key, value)
-        elif not levels:
-            settings[key] = value
-        elif rows[key].kind == "coupler":
-            settings[key] = on_step(min(levels[0], limits[key]), step_pa)
-        else:
-            # A main goes at the highest setting under its own choice, else at the
-            # lowest of the zones': fast water is a caution, a fourth setting a trap.
-            below = [level for level in levels if level <= value]
-            level = below[-1] if below else levels[0]
+        if key not in settings:
+            level = slow if apart and slow is not None else min(value, lowest)
             settings[key] = on_step(min(level, limits[key]), step_pa)
     return settings
 

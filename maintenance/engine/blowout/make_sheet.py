@@ -141,11 +141,29 @@ def answer_sentence(prepared: Prepared, rows: tuple[RowSheet, ...]) -> str:
     missed = [row.row.key for row in zones if row.verdict in ("not_enough", "cannot")]
     if missed:
         text += f"; not {', '.join(missed[:8])}" + (" and others" if missed[8:] else "")
-    steps = sorted(
-        {row.set_pressure_pa for row in rows if row.set_pressure_pa}, reverse=True
-    )
-    shown = ", then ".join(display(s, "pressure", "us", "down") for s in steps)
-    return f"{text}. Set {shown}." if shown else f"{text}."
+    return f"{text}.{_settings_sentence(rows)}"
+
+
+def _settings_sentence(rows: tuple[RowSheet, ...]) -> str:
+    """Say the settings in running order: mains, then zones from the highest down."""
+    parts = []
+    for kind, start in (
+        ("main", "mains at "),
+        ("zone", ""),
+        ("coupler", "couplers at "),
+    ):
+        found = {
+            r.set_pressure_pa for r in rows if r.row.kind == kind and r.set_pressure_pa
+        }
+        steps = [
+            display(s, "pressure", "us", "down") for s in sorted(found, reverse=True)
+        ]
+        if steps:
+            parts.append(start + ", then ".join(steps))
+    if not parts:
+        return ""
+    sentence = "; ".join(parts) if len(parts) > 1 else f"set {parts[0]}"
+    return f" {sentence[0].upper()}{sentence[1:]}."
 
 
 def _assumed(prepared: Prepared, *, assumed_layout: bool) -> tuple[str, ...]:

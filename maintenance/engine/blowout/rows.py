@@ -69,12 +69,22 @@ class Row:
 
     @property
     def lift_m(self) -> float:
-        """Highest outlet over the port, with what its check holds. [m]."""
-        tops = [
-            self.segments[o.segment].z_end_m + o.height_m + o.holding_m
+        """Most that an outlet, with what its check holds, lies over its way [m].
+
+        The air stands at the front, and the front passes the lowest point.
+        """
+        lowest: list[float] = []
+        for part in self.segments:
+            above = lowest[part.before] if part.before >= 0 else self.port_z_m
+            lowest.append(min(above, part.z_start_m, part.z_end_m))
+        lifts = [
+            self.segments[o.segment].z_end_m
+            + o.height_m
+            + o.holding_m
+            - lowest[o.segment]
             for o in self.outlets
         ]
-        return max(tops, default=self.port_z_m) - self.port_z_m
+        return max(lifts, default=0.0)
 
 
 def build_rows(

@@ -100,9 +100,12 @@ def on_step(pressure_pa: float, step_pa: float) -> float:
 
 
 def group_settings(
-    own: Mapping[str, float], needs: Mapping[str, float]
+    own: Mapping[str, float],
+    needs: Mapping[str, float],
+    *,
+    most: int = MOST_SETTINGS,
 ) -> dict[str, float]:
-    """Lower the zones' settings to at most three, losing as little as possible.
+    """Lower the zones' settings to a few, losing as little as possible.
 
     Parameters
     ----------
@@ -110,6 +113,8 @@ def group_settings(
         Own setting of each zone. [Pa]
     needs : mapping of str to float
         What each zone needs at least to lift its water. [Pa]
+    most : int
+        Settings allowed. [-]
 
     Returns
     -------
@@ -118,7 +123,7 @@ def group_settings(
     """
     levels = sorted(set(own.values()), reverse=True)
     best: tuple[float, dict[str, float]] | None = None
-    for kept in _choices(levels):
+    for kept in _choices(levels, most):
         chosen = {
             key: max(level for level in kept if level <= value)
             for key, value in own.items()
@@ -132,11 +137,11 @@ def group_settings(
     return best[1] if best else {}
 
 
-def _choices(levels: Sequence[float]) -> list[tuple[float, ...]]:
-    """Return every set of at most three levels that keeps the lowest."""
+def _choices(levels: Sequence[float], most: int) -> list[tuple[float, ...]]:
+    """Return every set of that many levels that keeps the lowest."""
     if not levels:
         return []
-    size = min(MOST_SETTINGS, len(levels)) - 1
+    size = min(most, len(levels)) - 1
     return [
         (*picked, levels[-1]) for picked in itertools.combinations(levels[:-1], size)
     ]

@@ -54,7 +54,7 @@ def _blocking(rows: tuple[RowSheet, ...]) -> list[_Change]:
         for _, text in row.row.problems:
             counts[text] = counts.get(text, 0) + 1
     return [
-        _Change(1e9 * n, text.split(":")[0], f"{n} rows cannot be computed. {text}")
+        _Change(1e9 * n, text.split(":")[0], f"{_rows(n)} cannot be computed. {text}")
         for text, n in counts.items()
     ]
 
@@ -73,11 +73,15 @@ def _limiting(prepared: Prepared, rows: tuple[RowSheet, ...]) -> list[_Change]:
         _Change(
             gain,
             _missing_key(prepared, part),
-            f"It sets the limit of {counts[part]} rows; if it is rigid PVC the limit "
+            f"It sets the limit of {_rows(counts[part])}; if it is rigid PVC the limit "
             f"could rise by up to {display(gain / counts[part], 'pressure')}.",
         )
         for part, gain in gains.items()
     ]
+
+
+def _rows(count: int) -> str:
+    return "1 row" if count == 1 else f"{count} rows"
 
 
 def _is_unknown(prepared: Prepared, part: str) -> bool:
