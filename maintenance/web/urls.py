@@ -1,29 +1,20 @@
 """Addresses of the office pages."""
 
-from collections.abc import Callable
-from importlib import import_module
-from importlib.util import find_spec
-
-from django.http import Http404, HttpRequest, HttpResponse
 from django.urls import URLPattern, URLResolver, path
 
 from maintenance.web.addresses import register_ids
-from maintenance.web.views import compressors, home, imports, new_site, parts, sites
+from maintenance.web.views import (
+    blowout,
+    compressors,
+    home,
+    imports,
+    new_site,
+    parts,
+    sites,
+    worksheets,
+)
 
 register_ids()
-
-
-def _when_present(module: str, name: str) -> Callable[..., HttpResponse]:
-    """Return a view of a room that may still be empty."""
-
-    def view(request: HttpRequest, **ids: str) -> HttpResponse:
-        where = f"maintenance.web.views.{module}"
-        if find_spec(where) is None:
-            raise Http404
-        answer: HttpResponse = getattr(import_module(where), name)(request, **ids)
-        return answer
-
-    return view
 
 
 urlpatterns: list[URLPattern | URLResolver] = [
@@ -39,9 +30,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path(
         "sites/<id:key>/compressor/", new_site.site_compressor, name="site_compressor"
     ),
-    path(
-        "sites/<id:key>/blow-out/", _when_present("blowout", "blowout"), name="blowout"
-    ),
+    path("sites/<id:key>/blow-out/", blowout.blowout, name="blowout"),
     path("sites/<id:key>/history/", sites.history, name="history"),
     path("sites/<id:key>/file/", sites.site_file, name="site_file"),
     path("sites/<id:key>/retire/", sites.retire, name="retire_site"),
@@ -77,10 +66,10 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path(
         "compressors/<id:key>/restore/", compressors.restore, name="restore_compressor"
     ),
-    path("worksheets/", _when_present("worksheets", "index"), name="worksheets"),
+    path("worksheets/", worksheets.index, name="worksheets"),
     path(
         "worksheets/<str:name>/",
-        _when_present("worksheets", "worksheet"),
+        worksheets.worksheet,
         name="worksheet",
     ),
 ]
