@@ -51,12 +51,11 @@ def standing_water(
         )
         fills = bool(full[inside].max() > judge.HALF_FULL)
         how = "fills more than half the bore" if fills else "lies as a shallow layer"
-        drains = (
-            "" if needs.places[start] else "; it runs out at the open drain or port"
-        )
+        runs_out = not needs.places[start]
+        drains = "; it runs out at the open drain or port" if runs_out else ""
         amount = display(volume, "volume", "us", "up")
         text = f"About {amount} stays at {at} and {how}{drains}."
-        result.append(StandingWater(at, part.link, volume, fills, text))
+        result.append(StandingWater(at, part.link, volume, fills, text, bool(runs_out)))
     return tuple(sorted(result, key=lambda pool: -pool.volume_m3))
 
 

@@ -149,7 +149,7 @@ def _settings_sentence(rows: tuple[RowSheet, ...]) -> str:
     parts = []
     for kind, start in (
         ("main", "mains at "),
-        ("zone", ""),
+        ("zone", "zones at "),
         ("coupler", "couplers at "),
     ):
         found = {
@@ -162,8 +162,7 @@ def _settings_sentence(rows: tuple[RowSheet, ...]) -> str:
             parts.append(start + ", then ".join(steps))
     if not parts:
         return ""
-    sentence = "; ".join(parts) if len(parts) > 1 else f"set {parts[0]}"
-    return f" {sentence[0].upper()}{sentence[1:]}."
+    return f" Set {'; '.join(parts)}."
 
 
 def _assumed(prepared: Prepared, *, assumed_layout: bool) -> tuple[str, ...]:

@@ -49,13 +49,14 @@ class Gauge:
 
 @dataclass(frozen=True, slots=True)
 class StandingWater:
-    """Water that stays in a low place after the last pass."""
+    """Water in a low place after the last pass; ``runs_out`` where a drain takes it."""
 
     at: str
     link: str
     volume_m3: float
     fills_bore: bool
     text: str
+    runs_out: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -102,7 +102,9 @@ def _site_trials(site: Site, compressor: Compressor, base: RowSheet) -> Iterator
             opened,
             compressor,
         )
-    worst = next((w for w in base.standing_water if w.fills_bore), None)
+    worst = next(
+        (w for w in base.standing_water if w.fills_bore and not w.runs_out), None
+    )
     if worst is not None:
         yield Trial(
             "drain_at",

@@ -90,7 +90,7 @@ def _shortfall(
     missed = [
         s.link for s, rise in zip(swept, rises, strict=True) if rise and not s.swept
     ]
-    places = [pool.at for pool in pools if pool.fills_bore]
+    places = [pool.at for pool in pools if pool.fills_bore and not pool.runs_out]
     parts = []
     if missed:
         parts.append(f"the air does not sweep the rise {', '.join(missed)}")
