@@ -16,7 +16,7 @@ DEFAULT_HOSE_M = (0.0191, 15.0)
 """Bore and length of the hose where none is recorded (the contract's assumption)."""
 HOSE_FRICTION, HOSE_LOSSES = 0.02, 5.0
 DEFAULT_STEP_PA = 5 * 6894.757293168361
-_SOLVE_STEPS = 4
+_SOLVE_STEPS, _FOLLOW_STEPS = 4, 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,6 +197,7 @@ def deliver(
     per_flow: Array,
     *,
     squared: bool = False,
+    guess_pa: Array | None = None,
 ) -> Array:
     """Advance the receivers one step and return what the hose passes.
 
@@ -220,6 +221,8 @@ def deliver(
         Pressure behind the hose, see above. [Pa], [Pa s/kg] or [Pa² s²/kg²]
     squared : bool
         Which form. [-]
+    guess_pa : array, optional
+        Pressure behind the hose a step ago; it saves rounds. [Pa]
 
     Returns
     -------
@@ -241,8 +244,9 @@ def deliver(
     roof = np.maximum(machine.cut_out_pa, receiver.pressure_pa)
     filled = np.minimum(receiver.pressure_pa + source * rise, roof)
     inlet = np.minimum(filled, setting_pa) if tank > 0 else setting_pa
-    steady, behind, flow = np.zeros_like(rise), base_pa, np.zeros_like(base_pa)
-    for _ in range(_SOLVE_STEPS):
+    steady, flow = np.zeros_like(rise), np.zeros_like(base_pa)
+    behind = base_pa if guess_pa is None else guess_pa
+    for _ in range(_SOLVE_STEPS if guess_pa is None else _FOLLOW_STEPS):
         ease = machine.hose_ease(inlet, np.minimum(behind, inlet))
         flow = _root(ease, setting_pa, steady, linear, square, base_pa)
         inlet = setting_pa
