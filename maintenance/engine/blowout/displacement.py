@@ -213,7 +213,6 @@ class _Run:
             step,
             mass / holds,
             step / holds,
-            guess_pa=self.pressure,
         )
         # The hose cannot lift the pocket over what drives it: clip the solver's last
         # hair, so that a peak at the gauge is never above the setting.

@@ -277,7 +277,6 @@ def step_flows(
         np.full(len(air.total), back),
         1.0 / ease,
         squared=True,
-        guess_pa=air.port_pa,
     )
     port = np.sqrt(back**2 + flow**2 / ease)
     settle_flows(ladder, air, np.maximum(port, back * 1.000001), wetness=wetness)

@@ -162,10 +162,14 @@ def machine_at(
 
 @dataclass(slots=True)
 class Receiver:
-    """State of the receivers of several lanes side by side: pressure and running."""
+    """State of the receivers of several lanes side by side: pressure and running.
+
+    ``behind_pa`` is the pressure behind the hose a step ago, where there was one.
+    """
 
     pressure_pa: Array
     running: npt.NDArray[np.bool_]
+    behind_pa: Array | None = None
 
     @classmethod
     def at_start(cls, machine: Machine, lanes: int) -> "Receiver":
@@ -197,7 +201,6 @@ def deliver(
     per_flow: Array,
     *,
     squared: bool = False,
-    guess_pa: Array | None = None,
 ) -> Array:
     """Advance the receivers one step and return what the hose passes.
 
@@ -221,8 +224,6 @@ def deliver(
         Pressure behind the hose, see above. [Pa], [Pa s/kg] or [Pa² s²/kg²]
     squared : bool
         Which form. [-]
-    guess_pa : array, optional
-        Pressure behind the hose a step ago; it saves rounds. [Pa]
 
     Returns
     -------
@@ -245,8 +246,9 @@ def deliver(
     filled = np.minimum(receiver.pressure_pa + source * rise, roof)
     inlet = np.minimum(filled, setting_pa) if tank > 0 else setting_pa
     steady, flow = np.zeros_like(rise), np.zeros_like(base_pa)
-    behind = base_pa if guess_pa is None else guess_pa
-    for _ in range(_SOLVE_STEPS if guess_pa is None else _FOLLOW_STEPS):
+    known = receiver.behind_pa is not None
+    behind = base_pa if receiver.behind_pa is None else receiver.behind_pa
+    for _ in range(_FOLLOW_STEPS if known else _SOLVE_STEPS):
         ease = machine.hose_ease(inlet, np.minimum(behind, inlet))
         flow = _root(ease, setting_pa, steady, linear, square, base_pa)
         inlet = setting_pa
@@ -256,6 +258,7 @@ def deliver(
             inlet = np.maximum(inlet, 1.0)
             flow = np.minimum(flow, drained)
         behind = np.sqrt(base_pa**2 + linear * flow + square * flow**2)
+    receiver.behind_pa = behind
     if tank == 0:
         return np.minimum(flow, source)
     receiver.pressure_pa = filled - flow * rise
