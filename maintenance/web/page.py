@@ -8,6 +8,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import NoReverseMatch, reverse
 
+from maintenance.web.addresses import in_query
 from maintenance.web.units import system_of
 
 
@@ -57,3 +58,10 @@ def show_page(
     return render(
         request, f"maintenance/{template}", {**shared, **(context or {})}, status=status
     )
+
+
+def hand_out(text: str, *, name: str) -> HttpResponse:
+    """Answer with a JSON text as a file to keep, whatever stands in its name."""
+    answer = HttpResponse(text, content_type="application/json; charset=utf-8")
+    answer["Content-Disposition"] = f"attachment; filename*=UTF-8''{in_query(name)}"
+    return answer

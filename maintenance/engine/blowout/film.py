@@ -19,8 +19,13 @@ from maintenance.engine.constants import (
 )
 
 RISER_BORE_M, RISER_NUMBER, FLOODED_TEE = 0.0158, 0.9, 0.5
+"""Bore of a riser, the j* that carries water up it, and the share of the bore that
+floods a tee; estimates, from memory: the residue hardly depends on them."""
 WALL_FRICTION, SMOOTH_INTERFACE, WAVE_GROWTH = 0.005, 0.005, 75.0
+"""Friction of wall and smooth film, and its growth with waves: Wallis 1969, from memory."""
 FULLEST, DRIEST = 0.95, 0.02
+"""A place over the first passes its water on at once; one under the second does not
+count for the step; project choices."""
 
 
 @dataclass(frozen=True, slots=True)

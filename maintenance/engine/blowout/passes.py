@@ -24,6 +24,7 @@ from maintenance.engine.blowout.rows import Row
 from maintenance.engine.constants import WATER_DENSITY
 
 WETTEST = 10.0
+"""Most that wetness multiplies the dry friction; project choice."""
 VAPOUR_SHARE = 0.002
 """Water that expanding air takes up as vapour, per mass of air: about a quarter of
 saturation at 10 degC and 1 bar; estimate, from memory."""

@@ -25,11 +25,10 @@ from maintenance.services.inventory.store import (
     retire_compressor,
     store_compressor,
 )
-from maintenance.web.addresses import in_query
 from maintenance.web.feedback import answered
 from maintenance.web.forms.new_compressor import NewCompressorForm
 from maintenance.web.forms.part import PartForm
-from maintenance.web.page import show_page
+from maintenance.web.page import hand_out, show_page
 from maintenance.web.views.new_site import store_new_compressor
 
 _NEVER_ASKED = frozenset({"format", "id"})
@@ -98,10 +97,7 @@ def edit_compressor(request: HttpRequest, key: str) -> HttpResponse:
 def compressor_file(request: HttpRequest, key: str) -> HttpResponse:
     """Hand out the compressor as a file."""
     text = write_compressor(compressor_of(local_account(), key=key))
-    answer = HttpResponse(text, content_type="application/json; charset=utf-8")
-    name = in_query(f"{key}.json")
-    answer["Content-Disposition"] = f"attachment; filename*=UTF-8''{name}"
-    return answer
+    return hand_out(text, name=f"{key}.json")
 
 
 @require_POST

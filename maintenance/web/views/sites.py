@@ -21,9 +21,8 @@ from maintenance.services.inventory.queries import (
     sites,
 )
 from maintenance.services.inventory.store import restore_site, retire_site
-from maintenance.web.addresses import in_query
 from maintenance.web.feedback import answered
-from maintenance.web.page import show_page
+from maintenance.web.page import hand_out, show_page
 from maintenance.web.tables import not_known_yet, part_tables, zone_rows
 from maintenance.web.undo import waiting_undo
 from maintenance.web.units import system_of
@@ -80,10 +79,7 @@ def history(request: HttpRequest, key: str) -> HttpResponse:
 def site_file(request: HttpRequest, key: str) -> HttpResponse:
     """Hand out the site as a file."""
     text = write_site(site_of(local_account(), key=key))
-    answer = HttpResponse(text, content_type="application/json; charset=utf-8")
-    name = in_query(f"{key}.json")
-    answer["Content-Disposition"] = f"attachment; filename*=UTF-8''{name}"
-    return answer
+    return hand_out(text, name=f"{key}.json")
 
 
 @require_POST
