@@ -64,8 +64,10 @@ def served(
             assert found, process.communicate(timeout=60)
             yield found.group(), ended
             os.killpg(process.pid, signal.SIGINT)  # as a terminal sends Ctrl-C
-            out, err = process.communicate(timeout=30)
-            ended += [process.returncode, out, err]
+            process.wait(timeout=30)
+            # Not `communicate`: it would pass by what `readline` has already fetched.
+            assert process.stderr is not None
+            ended += [process.returncode, process.stdout.read(), process.stderr.read()]
         finally:
             if process.poll() is None:
                 os.killpg(process.pid, signal.SIGKILL)
