@@ -11,14 +11,17 @@ from maintenance.engine.blowout.unknowns import most_useful_unknown
 from maintenance.engine.blowout.words import AFTER, BEFORE, BRING, SIGNS
 from maintenance.engine.errors import InputError
 from maintenance.engine.figure import Warning, without_repeats
-from maintenance.engine.site import Compressor, Site
+from maintenance.engine.site import Compressor, Pipe, Site
 from maintenance.engine.site.card import site_from_card
+from maintenance.engine.site.quantities import ASSUMED
 from maintenance.engine.units import display
 
 CHANGE_OVER_S = 120.0
 """Hands-on time to change from one row to the next; common practice, no source."""
 SET_UP_S = 1800.0
 """Hands-on time to set up and to pack; common practice, no source."""
+MOST_PASSES = 20
+"""Passes that a person may ask for on each row."""
 
 
 def make_sheet(
@@ -60,8 +63,13 @@ def make_sheet(
     InputError
         If an option cannot be followed.
     """
-    if passes is not None and not 1 <= passes <= 20:
-        raise InputError("--passes takes 1 to 20.", input="passes", low=1, high=20)
+    if passes is not None and not 1 <= passes <= MOST_PASSES:
+        raise InputError(
+            f"--passes takes 1 to {MOST_PASSES}.",
+            input="passes",
+            low=1,
+            high=MOST_PASSES,
+        )
     assumed_layout = site.card is not None
     whole = site_from_card(site) if assumed_layout else site
     if zone is not None and zone not in {z.id for z in whole.zones}:
@@ -171,14 +179,39 @@ def _assumed(prepared: Prepared, *, assumed_layout: bool) -> tuple[str, ...]:
         result.append(
             "The layout is assumed from one card: every figure is an estimate"
         )
+    else:
+        result += _assumed_runs(prepared)
     result += [text for bore in prepared.graph.bores.values() for text in bore.assumed]
-    quick = [z.id for z in prepared.graph.site.zones if z.quick is not None]
-    if quick:
-        result.append(
-            f"Zones {', '.join(quick)}: assumed layout, a straight run of equal heads"
-        )
     result.append("Every row starts with the tank at its start pressure")
     return tuple(dict.fromkeys(result))
+
+
+def _assumed_runs(prepared: Prepared) -> list[str]:
+    """Name the zones that are taken as straight runs, wholly or still in part."""
+    whole: list[str] = []
+    in_part: list[str] = []
+    for zone in prepared.graph.site.zones:
+        row = prepared.rows.get(zone.id)
+        if row is None or zone.valve not in row.links:
+            continue
+        beyond = row.links[row.links.index(zone.valve) :]
+        lengths = [
+            pipe.length.origin
+            for pipe in map(prepared.graph.links.get, beyond)
+            if isinstance(pipe, Pipe)
+        ]
+        if ASSUMED in lengths:
+            (whole if set(lengths) == {ASSUMED} else in_part).append(zone.id)
+    run = "a straight run of equal heads"
+    told = (
+        (whole, f"assumed layout, {run}"),
+        (in_part, f"layout still assumed in part, {run}"),
+    )
+    return [
+        f"{'Zone' if len(zones) == 1 else 'Zones'} {', '.join(zones)}: {words}"
+        for zones, words in told
+        if zones
+    ]
 
 
 def _warnings(prepared: Prepared, blown: Blown) -> tuple[Warning, ...]:

@@ -110,7 +110,7 @@ def as_networkx(graph: Graph, *, without: Iterable[str] = ()) -> "nx.MultiGraph[
 
 
 def zone_valves(graph: Graph) -> tuple[ZoneValve, ...]:
-    """Return the zone valves in the order of the file.
+    """Return the zone valves in the order of their zones, others after them.
 
     Parameters
     ----------
@@ -120,9 +120,11 @@ def zone_valves(graph: Graph) -> tuple[ZoneValve, ...]:
     Returns
     -------
     tuple of ZoneValve
-        All zone valves. [-]
+        All zone valves; the order does not change when a quick zone is laid out. [-]
     """
-    return tuple(v for v in graph.links.values() if isinstance(v, ZoneValve))
+    rank = {zone.valve: number for number, zone in enumerate(graph.site.zones)}
+    valves = (v for v in graph.links.values() if isinstance(v, ZoneValve))
+    return tuple(sorted(valves, key=lambda valve: rank.get(valve.id, len(rank))))
 
 
 def valves_shut_for_air(graph: Graph) -> frozenset[str]:

@@ -59,13 +59,15 @@ def assumed_zones(site: Site) -> frozenset[str]:
     return frozenset(zone.id for zone in site.zones if zone.quick is not None)
 
 
-def expand_quick_zones(site: Site) -> Site:
-    """Lay out every quick zone of a site.
+def expand_quick_zones(site: Site, *, only: str | None = None) -> Site:
+    """Lay out every quick zone of a site, or one of them.
 
     Parameters
     ----------
     site : Site
         A site that has passed its checks. [-]
+    only : str, optional
+        Id of the one zone to lay out; every other stays as it is. [-]
 
     Returns
     -------
@@ -90,7 +92,7 @@ def expand_quick_zones(site: Site) -> Site:
     new_links: list[Link] = []
     zones: list[Zone] = []
     for zone in site.zones:
-        if zone.quick is None:
+        if zone.quick is None or only not in (None, zone.id):
             zones.append(zone)
             continue
         if zone.quick.from_ not in points:
@@ -109,6 +111,32 @@ def expand_quick_zones(site: Site) -> Site:
         points=(*site.points, *new_points),
         links=(*site.links, *new_links),
         zones=tuple(zones),
+    )
+
+
+def as_straight_run(site: Site, zone: Zone) -> Site:
+    """Put a quick zone back in the place of the parts that it was laid out with.
+
+    Parameters
+    ----------
+    site : Site
+        The site with the zone laid out. [-]
+    zone : Zone
+        The zone as it was before. [-]
+
+    Returns
+    -------
+    Site
+        The site without those parts, not yet checked. [-]
+    """
+    if zone.quick is None:
+        return site
+    gone = frozenset(quick_part_ids(zone.id, zone.quick.heads))
+    return replace(
+        site,
+        points=tuple(point for point in site.points if point.id not in gone),
+        links=tuple(link for link in site.links if link.id not in gone),
+        zones=tuple(zone if each.id == zone.id else each for each in site.zones),
     )
 
 

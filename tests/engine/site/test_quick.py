@@ -10,7 +10,11 @@ from maintenance.engine.errors import InputError
 from maintenance.engine.site import Head, Pipe, QuickZone, Site, Supply, ZoneValve
 from maintenance.engine.site.card import lay_out, site_from_card
 from maintenance.engine.site.checks import check_site
-from maintenance.engine.site.quick import assumed_zones, expand_quick_zones
+from maintenance.engine.site.quick import (
+    as_straight_run,
+    assumed_zones,
+    expand_quick_zones,
+)
 from maintenance.engine.site.record import from_record, to_record
 from tests.exchange.rich_site import card_record, rich_record
 
@@ -80,6 +84,26 @@ def test_assumed_zones_are_named() -> None:
 def test_quick_zone_that_begins_nowhere_is_a_sentence() -> None:
     with pytest.raises(InputError, match="which is no point"):
         _laid_out(**{"from": "J99"})
+
+
+def _two_quick() -> Site:
+    record = rich_record()
+    second = record["zones"][1] | {"id": "5", "name": "Other bed"}
+    record["zones"].append(second)
+    return from_record(Site, record)
+
+
+def test_one_quick_zone_is_laid_out_and_the_other_stays() -> None:
+    site = expand_quick_zones(_two_quick(), only="5")
+    assert [zone.quick is None for zone in site.zones] == [True, False, True]
+    assert [zone.valve for zone in site.zones[1:]] == [None, "5.v"]
+    assert {point.id.split(".")[0] for point in site.points if "." in point.id} == {"5"}
+    assert check_site(site) == ()
+
+
+def test_a_zone_laid_out_becomes_the_straight_run_that_it_was() -> None:
+    site = _two_quick()
+    assert as_straight_run(expand_quick_zones(site, only="4"), site.zones[1]) == site
 
 
 def test_unknown_size_stays_unknown() -> None:
