@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from functools import wraps
 from typing import Any, Concatenate, ParamSpec, cast
+from urllib.parse import urlsplit
 
 from django.http import Http404, HttpRequest, HttpResponse
 
@@ -46,8 +47,20 @@ def _conflict(request: HttpRequest, text: str) -> HttpResponse:
         for name, values in request.POST.lists()
         if name not in _NOT_SHOWN and any(values)
     ]
-    context: dict[str, Any] = {"text": text, "typed": typed}
+    context: dict[str, Any] = {
+        "text": text,
+        "typed": typed,
+        "afresh": _came_from(request),
+    }
     return show_page(request, "conflict.html", context, status=409)
+
+
+def _came_from(request: HttpRequest) -> str:
+    """Return the page whose button was pressed: many buttons have no page."""
+    page = urlsplit(request.headers.get("Referer", ""))
+    if page.netloc != request.get_host() or page.path.startswith("//"):
+        return request.path
+    return page._replace(scheme="", netloc="", fragment="").geturl()
 
 
 def _refused(request: HttpRequest, lines: list[str]) -> HttpResponse:

@@ -36,6 +36,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("sites/<id:key>/retire/", sites.retire, name="retire_site"),
     path("sites/<id:key>/restore/", sites.restore, name="restore_site"),
     path("sites/<id:key>/undo/", parts.undo, name="undo"),
+    path("sites/<id:key>/zones/<id:zone>/lay-out/", parts.lay_out, name="lay_out"),
     path("sites/<id:key>/place/", parts.edit_place, name="edit_place"),
     path(
         "sites/<id:key>/<str:section>/add/<str:kind>/", parts.add_part, name="add_part"

@@ -102,6 +102,7 @@ def _written_only() -> list[tuple[str, list[str]]]:
         ("restore_site", [KEY]),
         ("undo", [KEY]),
         ("retire_part", [KEY, "points", "H2"]),
+        ("lay_out", [KEY, "1"]),
         ("retire_compressor", ["shop-25"]),
         ("restore_compressor", ["shop-25"]),
     ]

@@ -10,7 +10,7 @@ from django.shortcuts import redirect
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
-from maintenance.engine.site import Site
+from maintenance.engine.site import Site, Zone
 from maintenance.engine.site.changes import (
     SECTIONS,
     Part,
@@ -24,6 +24,7 @@ from maintenance.engine.site.changes import (
 from maintenance.engine.site.record import Faults, from_record, to_record
 from maintenance.engine.site.shapes import KindsShape, ListShape, fields_of
 from maintenance.services.accounts import local_account
+from maintenance.services.inventory.layout import lay_out_zone, take_layout_back
 from maintenance.services.inventory.queries import site as site_of, site_version
 from maintenance.services.inventory.store import store_site
 from maintenance.web.feedback import answered
@@ -92,6 +93,7 @@ def edit_part(request: HttpRequest, key: str, section: str, part: str) -> HttpRe
         "title": f"{kind[0].upper()}{kind[1:]} {part}",
         "part": part,
         "section": place,
+        "quick": held.quick if isinstance(held, Zone) else None,
     }
     return _show_form(request, site, form, version, context)
 
@@ -171,17 +173,37 @@ def retire_part(
 
 @require_POST
 @answered
+def lay_out(request: HttpRequest, key: str, zone: str) -> HttpResponse:
+    """Put a valve, pipes and heads in the place of a quick zone; it can be undone."""
+    done = lay_out_zone(
+        local_account(),
+        key=key,
+        zone=zone,
+        now=timezone.now(),
+        version=_version_sent(request),
+    )
+    keep_undo(request, key, [("zones", done.before)], laid_out=done.stored.version)
+    return redirect("site", key)
+
+
+@require_POST
+@answered
 def undo(request: HttpRequest, key: str) -> HttpResponse:
-    """Put back what was retired last."""
+    """Put back what was retired or laid out last."""
     waiting = waiting_undo(request, key)
     if waiting is None:
         raise Http404
-    account = local_account()
-    version = site_version(account, key=key)
-    changed = put_back(site_of(account, key=key), waiting.parts)
-    store_site(changed, account=account, now=timezone.now(), version=version)
+    account, now = local_account(), timezone.now()
+    if waiting.zone and waiting.laid_out is not None:
+        take_layout_back(
+            account, key=key, before=waiting.zone, now=now, version=waiting.laid_out
+        )
+    else:
+        version = site_version(account, key=key)
+        changed = put_back(site_of(account, key=key), waiting.parts)
+        store_site(changed, account=account, now=now, version=version)
     forget_undo(request)
-    messages.success(request, f"Back again: {waiting.ids}.")
+    messages.success(request, waiting.done)
     return redirect("site", key)
 
 
@@ -224,13 +246,19 @@ def _store_part(
 def _store(
     request: HttpRequest, account: "Account", site: Site, *, said: str = "Stored."
 ) -> HttpResponse:
-    given = request.POST.get("version", "")
-    version = int(given) if given.isascii() and given.isdigit() else -1
-    store_site(site, account=account, now=timezone.now(), version=version)
+    store_site(
+        site, account=account, now=timezone.now(), version=_version_sent(request)
+    )
     forget_undo(request)
     if said:
         messages.success(request, said)
     return redirect("site", site.id)
+
+
+def _version_sent(request: HttpRequest) -> int:
+    """Return the version that a page was made from; none is a version of its own."""
+    given = request.POST.get("version", "")
+    return int(given) if given.isascii() and given.isdigit() else -1
 
 
 def _show_form(

@@ -57,7 +57,7 @@ def site_page(request: HttpRequest, key: str) -> HttpResponse:
         "unknown": not_known_yet(site),
         "heads": sum(point.kind == "head" for point in laid_out.points),
         "addable": addable_kinds(),
-        "undo": waiting_undo(request, key),
+        "undo": waiting_undo(request, key, version=line.version),
     }
     return show_page(request, "site.html", context)
 
