@@ -38,6 +38,7 @@ DIMENSIONS: Final[dict[str, Dimension]] = dict(
         _dimension("length", "m", "_m", "ft", "m", (1, 1), "120 ft"),
         _dimension("diameter", "m", "_m", "in", "mm", (3, 1), "1.049 in"),
         _dimension("height", "m", "_m", "ft", "m", (1, 2), "-1.5 ft"),
+        _dimension("head_loss", "m", "_m", "ft", "m", (2, 2), "4 ft"),
         _dimension("depth", "m", "_m", "in", "cm", (0, 0), "12 in"),
         _dimension("area", "m2", "_m2", "ft2", "m2", (0, 0), "310 m2"),
         _dimension("small_area", "m2", "_m2", "in2", "mm2", (3, 1), "20 mm2"),
@@ -45,6 +46,10 @@ DIMENSIONS: Final[dict[str, Dimension]] = dict(
         _dimension("pressure", "Pa", "_pa", "psi", "kPa", (0, 0), "45 psi"),
         _dimension("stress", "Pa", "_pa", "psi", "Pa", (4, 2), "2 Pa"),
         _dimension("flow", "m3/s", "_m3_per_s", "gpm", "L/min", (1, 1), "2.0 gpm"),
+        _dimension(
+            "small_flow", "m3/s", "_m3_per_s", "gpm", "L/min", (2, 2), "2.5 gpm"
+        ),
+        _dimension("leak_flow", "m3/s", "_m3_per_s", "gal/h", "L/h", (3, 2), "6 gal/h"),
         _dimension("air_flow", "m3/s", "_m3_per_s", "cfm", "L/min", (1, 0), "25 cfm"),
         _dimension("velocity", "m/s", "_m_per_s", "ft/s", "m/s", (1, 2), "5 ft/s"),
         _dimension("temperature", "K", "_k", "degF", "degC", (0, 0), "50 degF"),
@@ -58,6 +63,7 @@ DIMENSIONS: Final[dict[str, Dimension]] = dict(
             "20 delta_degF",
         ),
         _dimension("time", "s", "_s", "s", "s", (0, 0), "60 s"),
+        _dimension("minutes", "s", "_s", "min", "min", (1, 1), "15 min"),
         _dimension("mass", "kg", "_kg", "lb", "kg", (3, 3), "1 kg"),
         _dimension(
             "mass_flow", "kg/s", "_kg_per_s", "lb/min", "kg/min", (2, 3), "1 lb/min"
@@ -115,6 +121,8 @@ DIMENSIONS: Final[dict[str, Dimension]] = dict(
         _dimension("angle", "deg", "_deg", "deg", "deg", (0, 0), "180 deg"),
         _dimension("rate", "m/s", "_m_per_s", "in/h", "mm/h", (2, 1), "0.5 in/h"),
         _dimension("number", "", "", "", "", (2, 2), "0.7"),
+        _dimension("reynolds", "", "", "", "", (0, 0), "76000"),
+        _dimension("friction_factor", "", "", "", "", (4, 4), "0.019"),
     )
 )
 

@@ -47,6 +47,36 @@ def outlet_coefficient(flow_m3_per_s: ArrayLike, pressure_pa: ArrayLike) -> Arra
     return result
 
 
+def water_flow_from_k(k_si: ArrayLike, pressure_pa: ArrayLike) -> Array:
+    """Water flow of an outlet at a pressure.
+
+    Parameters
+    ----------
+    k_si : array_like
+        K in q = K sqrt(p) [m3/s/Pa^0.5].
+    pressure_pa : array_like
+        Gauge pressure, at least 0 [Pa].
+
+    Returns
+    -------
+    ndarray
+        Water flow [m3/s].
+
+    Notes
+    -----
+    The inverse of `outlet_coefficient`, with the same exponent.
+
+    Examples
+    --------
+    >>> float(water_flow_from_k(2e-6, 250_000.0))
+    0.001
+    """
+    result: Array = np.asarray(k_si, dtype=np.float64) * np.sqrt(
+        np.asarray(pressure_pa, dtype=np.float64)
+    )
+    return result
+
+
 def effective_area_from_k(k_si: ArrayLike) -> Array:
     """Effective area of an outlet from its water coefficient.
 

@@ -1,4 +1,4 @@
-"""Worksheet on air through a sprinkler head, by two routes."""
+"""Worksheets on a sprinkler head: its water, and air through it by two routes."""
 
 from maintenance.engine.air.outlets import (
     critical_pressure,
@@ -6,6 +6,7 @@ from maintenance.engine.air.outlets import (
     mass_flow_nozzle,
     outlet_coefficient,
     second_route_ratio,
+    water_flow_from_k,
 )
 from maintenance.engine.air.properties import atmospheric_pressure, standard_flow
 from maintenance.engine.errors import InputError
@@ -90,6 +91,9 @@ def coefficient_of(
     return float(outlet_coefficient(flow, at_pressure))
 
 
+_ONE_K = "the head has one K at every pressure (no regulator in its stem)"
+
+
 def _head_air(
     *,
     k: float | None,
@@ -113,9 +117,21 @@ def _head_air(
             "standard_m3_per_s_high": nozzle
             * float(second_route_ratio(inside, site, x_t)),
         },
-        assumptions=(
-            "the head has one K at every pressure (no regulator in its stem)",
-        ),
+        assumptions=(_ONE_K,),
+    )
+
+
+def _head_flow(
+    *,
+    k: float | None,
+    flow: float | None,
+    at_pressure: float | None,
+    pressure: float,
+) -> Outcome:
+    coefficient = coefficient_of(k, flow, at_pressure)
+    return Outcome(
+        {"flow_m3_per_s": float(water_flow_from_k(coefficient, pressure))},
+        assumptions=(_ONE_K,),
     )
 
 
@@ -183,6 +199,43 @@ WORKSHEETS = (
                 "untested for gear-driven heads."
             ),
             "A pop-up head passes nothing below its opening pressure.",
+        ),
+    ),
+    Worksheet(
+        name="head_flow",
+        title="Water of a head at another pressure",
+        purpose="Water that a head gives at a pressure, from its K or one known point.",
+        method="q = K sqrt(p); K = flow/sqrt(at_pressure)",
+        inputs=(
+            *COEFFICIENT_INPUTS,
+            Input(
+                name="pressure",
+                label="gauge pressure of the water at the head",
+                dimension="pressure",
+                low=0.0,
+                high=HIGHEST_PRESSURE_PA,
+            ),
+        ),
+        outputs=(
+            Output(
+                key="flow_m3_per_s",
+                label="water flow",
+                dimension="small_flow",
+            ),
+        ),
+        sources=(
+            (
+                "EPANET documentation (exponent 0.5 for sprinklers and nozzles), "
+                "OpenWaterAnalytics, emitters"
+            ),
+        ),
+        function=_head_flow,
+        cautions=(
+            (
+                "Not for a head with a pressure regulator or a pressure-compensating "
+                "emitter: above its set pressure the flow hardly grows."
+            ),
+            "A pop-up head gives nothing useful below the pressure that lifts it.",
         ),
     ),
 )

@@ -26,6 +26,7 @@ from maintenance.engine.worksheets.declaration import Outcome, Output, Worksheet
 from maintenance.engine.worksheets.inputs import Input, Pressure
 from maintenance.engine.worksheets.site_inputs import (
     ELEVATION,
+    ROUGHNESS,
     air_flow,
     bore,
     gauge_or_absolute,
@@ -44,15 +45,6 @@ FRICTION_FACTOR = Input(
     high=1.0,
     optional=True,
     help="Left out, it follows from the roughness.",
-)
-ROUGHNESS = Input(
-    name="roughness",
-    label="roughness of the wall",
-    dimension="diameter",
-    low=0.0,
-    high=0.01,
-    default="0.0015 mm",
-    default_origin="drawn plastic; common practice, from memory",
 )
 LOSSES = Input(
     name="losses",

@@ -9,12 +9,16 @@ from maintenance.engine.errors import InputError
 from maintenance.engine.worksheets import (
     columns,
     energy,
+    filling,
     free_air,
     heads,
     heat,
+    leaks,
+    line_loss,
     lines,
     pipes,
     receivers,
+    surge,
     sweep,
 )
 from maintenance.engine.worksheets.declaration import Worksheet
@@ -29,6 +33,10 @@ _MODULES: Final = (
     sweep,
     heat,
     energy,
+    line_loss,
+    filling,
+    surge,
+    leaks,
 )
 
 WORKSHEETS: Final[Mapping[str, Worksheet]] = MappingProxyType(

@@ -29,6 +29,16 @@ ATMOSPHERIC: Final = Input(
     help="Absolute, with or without the word abs.",
 )
 
+ROUGHNESS: Final = Input(
+    name="roughness",
+    label="roughness of the wall",
+    dimension="diameter",
+    low=0.0,
+    high=0.01,
+    default="0.0015 mm",
+    default_origin="drawn plastic; common practice, from memory",
+)
+
 
 def temperature(
     name: str = "temperature",

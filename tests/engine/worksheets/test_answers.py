@@ -54,6 +54,12 @@ CONTRACT = {
         "seconds_to_60_c",
     },
     "stored_energy": {"energy_j", "tnt_kg", "above_100_kj"},
+    "line_loss": {"head_loss_m", "velocity_m_per_s", "reynolds", "friction_factor"},
+    "head_flow": {"flow_m3_per_s"},
+    "fill": {"flow_m3_per_s", "volume_m3", "time_s"},
+    "surge": {"wave_speed_m_per_s", "surge_pa"},
+    "leak_allowance": {"flow_m3_per_s"},
+    "meter_leak": {"flow_m3_per_s"},
 }
 
 

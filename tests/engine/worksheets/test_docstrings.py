@@ -9,15 +9,19 @@ import pytest
 
 import maintenance.engine.air
 import maintenance.engine.pipes
+import maintenance.engine.startup
 import maintenance.engine.worksheets
 
 PACKAGES = (
     maintenance.engine.air,
     maintenance.engine.pipes,
+    maintenance.engine.startup,
     maintenance.engine.worksheets,
 )
 MODULES = [
     "maintenance.engine.friction",
+    "maintenance.engine.line_loss",
+    "maintenance.engine.water",
     *(
         f"{package.__name__}.{info.name}"
         for package in PACKAGES

@@ -127,6 +127,14 @@ def test_an_input_that_does_not_exist_is_refused(sheet):
         ("air_line", {"pressure_in": "0 Pa abs"}, "pressure_in"),
         ("air_line_drop", {"standard_flow": "2000 cfm"}, "standard_flow"),
         ("pipe_derating", {"temperature": "141 degF"}, "temperature"),
+        ("head_flow", {"k": None}, "k"),
+        ("head_flow", {"flow": "2 gpm", "at_pressure": "30 psi"}, "k"),
+        ("head_flow", {"k": None, "flow": "2 gpm"}, "at_pressure"),
+        ("surge", {"material": None}, "material"),
+        ("surge", {"material": "copper"}, "material"),
+        ("surge", {"modulus_ratio": "2"}, "modulus_ratio"),
+        ("line_loss", {"outlets": "2.5"}, "outlets"),
+        ("fill", {"velocity": "2.01 ft/s"}, "velocity"),
     ],
 )
 def test_inputs_that_do_not_belong_together_are_refused(name, changed, named):

@@ -1,0 +1,1 @@
+"""Putting water back: filling, surge, and the test for leaks."""
