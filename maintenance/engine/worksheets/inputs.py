@@ -57,6 +57,7 @@ class Input:
     or absolute; ``absolute`` is absolute with or without the word; ``text`` may
     carry ``choices`` as suggestions, ``choice`` holds to them. Without ``default``
     an input is required, unless ``optional`` says that a case may do without.
+    ``such_as`` is an example where that of the dimension would mislead.
     """
 
     name: str
@@ -70,12 +71,15 @@ class Input:
     optional: bool = False
     choices: tuple[str, ...] = ()
     help: str = ""
+    such_as: str = ""
 
     @property
     def example(self) -> str:
         """A text that could be given [text]."""
         if self.default is not None:
             return self.default
+        if self.such_as:
+            return self.such_as
         if self.choices:
             return self.choices[0]
         return DIMENSIONS[self.dimension].example if self.dimension else "1"

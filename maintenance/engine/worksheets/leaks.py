@@ -59,6 +59,7 @@ WORKSHEETS = (
                 dimension="diameter",
                 low=0.01,
                 high=1.5,
+                such_as="4 in",
                 help="As the pipe is called, not as measured.",
             ),
             Input(
@@ -113,6 +114,7 @@ WORKSHEETS = (
                 dimension="volume",
                 low=0.0,
                 high=1000.0,
+                such_as="0.2 ft3",
                 help="Second reading less the first.",
             ),
             Input(
@@ -121,6 +123,7 @@ WORKSHEETS = (
                 dimension="time",
                 low=10.0,
                 high=2_592_000.0,
+                such_as="15 min",
             ),
         ),
         outputs=(

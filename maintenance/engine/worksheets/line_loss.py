@@ -109,7 +109,7 @@ WORKSHEETS = (
                 label="formula",
                 kind="choice",
                 choices=(_HAZEN_WILLIAMS, "darcy_weisbach"),
-                help="darcy_weisbach knows how cold the water is.",
+                help="With darcy_weisbach the temperature counts.",
             ),
             Input(
                 name="flow",

@@ -80,6 +80,7 @@ WORKSHEETS = (
                 low=0.0,
                 high=100.0,
                 optional=True,
+                such_as="0.75",
                 help="300,000 psi over the pipe's: PVC 0.75, PE 2. 0 is rigid pipe.",
             ),
             Input(
@@ -88,7 +89,8 @@ WORKSHEETS = (
                 kind="number",
                 low=3.0,
                 high=200.0,
-                help="SDR 21: 21. For pipe sold by SIDR add 2.",
+                help="The number of its SDR or DR. For pipe sold by SIDR add 2.",
+                such_as="21",
             ),
             Input(
                 name="velocity_change",

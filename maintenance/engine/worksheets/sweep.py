@@ -139,6 +139,7 @@ WORKSHEETS = (
                 low=0.0,
                 high=90.0,
                 optional=True,
+                such_as="5 deg",
                 help="Left out: 90 deg for the film, level for Taitel-Dukler.",
             ),
             Input(

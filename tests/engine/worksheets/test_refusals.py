@@ -7,6 +7,7 @@ import pytest
 from maintenance.engine.dimensions import DIMENSIONS
 from maintenance.engine.errors import InputError
 from maintenance.engine.worksheets.examples import published_examples
+from maintenance.engine.worksheets.inputs import read_inputs
 from maintenance.engine.worksheets.registry import WORKSHEETS
 
 NUMERIC = ("quantity", "pressure", "absolute", "number")
@@ -142,3 +143,9 @@ def test_inputs_that_do_not_belong_together_are_refused(name, changed, named):
     with pytest.raises(InputError) as caught:
         WORKSHEETS[name].answer(given)
     assert caught.value.input == named
+
+
+@pytest.mark.parametrize(("sheet", "entry"), NUMBERS, ids=names(NUMBERS))
+def test_the_example_beside_a_question_would_itself_be_taken(sheet, entry):
+    (given,) = read_inputs(sheet.name, (entry,), {entry.name: entry.example})
+    assert given.text == entry.example
