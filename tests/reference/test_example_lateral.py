@@ -11,9 +11,10 @@ from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
+import numpy as np
 import pytest
 
-from maintenance.engine.blowout.gauge import read_gauge
+from maintenance.engine.blowout.gauge import read_gauges
 from maintenance.engine.blowout.machine import machine_at
 from maintenance.engine.blowout.make_sheet import make_sheet
 from maintenance.engine.blowout.rows import Row, build_rows
@@ -109,7 +110,7 @@ def test_plateaus_of_standard_air(
     # two heads blocked, for standard air (68 degF) supplied.
     machine = machine_at(compressor("25"), atmosphere_pa=101325.0, temperature_k=283.15)
     supplied = replace(machine, air_kg_per_s=scfm * CFM * STANDARD_DENSITY)
-    gauge = read_gauge(plain_row(), supplied, 50.0 * PSI)
+    (gauge,) = read_gauges([plain_row()], supplied, np.array([50.0 * PSI]))
     found = (gauge.dry_pa, gauge.one_head_blocked_pa, gauge.two_heads_blocked_pa)
     assert [pa / PSI for pa in found] == pytest.approx(
         [open_psi, one_psi, two_psi], abs=0.5

@@ -16,14 +16,12 @@ LEAST_POOL_M3 = 2e-5
 
 
 def standing_water(
-    prepared: Prepared, row: Row, cells: Cells, needs: judge.Needs, full: Array
+    row: Row, cells: Cells, needs: judge.Needs, full: Array
 ) -> tuple[StandingWater, ...]:
     """List the places where water stands after the last pass, most first.
 
     Parameters
     ----------
-    prepared : Prepared
-        The sheet's decisions. [-]
     row : Row
         The row. [-]
     cells : Cells
@@ -45,10 +43,7 @@ def standing_water(
         if volume < LEAST_POOL_M3:
             continue
         part = row.segments[cells.segment[start]]
-        at = min(
-            (part.start, part.end),
-            key=lambda p: prepared.graph.points[p].elevation.value,
-        )
+        at = part.low_end
         fills = bool(full[inside].max() > judge.HALF_FULL)
         how = "fills more than half the bore" if fills else "lies as a shallow layer"
         runs_out = not needs.places[start]
@@ -101,8 +96,6 @@ def least_air(
         What decides. [-]
     state : PassState
         The passes run; the lanes tried follow the first three. [-]
-    front_kg_per_s : float
-        Air that the first front itself needs over the receiver's store. [kg/s]
     front_kg_per_s : float
         Air that the first front itself needs over the receiver's store. [kg/s]
 

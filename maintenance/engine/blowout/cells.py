@@ -7,6 +7,7 @@ import numpy as np
 import numpy.typing as npt
 
 from maintenance.engine.blowout.rows import Row
+from maintenance.engine.constants import STANDARD_GRAVITY, WATER_DENSITY
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
@@ -38,15 +39,19 @@ class Pools:
 
 @dataclass(frozen=True, slots=True)
 class Cells:
-    """Places along a row; ``before`` is -1 at the port, ``leads`` is (cell, cell)."""
+    """Places along a row; ``before`` is -1 at the port, ``leads`` is (cell, cell).
+
+    A film that holds a share of the bore is ``film_per_held`` thick and weighs
+    ``weight_per_held`` down the slope, each times that share. [m], [Pa].
+    """
 
     segment: Index
     before: Index
     leads: Array
     volume: Array
     length: Array
-    diameter: Array
-    sin_slope: Array
+    film_per_held: Array
+    weight_per_held: Array
     share_of_segment: Array
     is_first: npt.NDArray[np.bool_]
     outlet_of: Index
@@ -90,6 +95,8 @@ def cut(row: Row) -> Cells:
     for h, outlet in enumerate(row.outlets):
         outlet_of[last_of[outlet.segment]] = h
     volume = np.array([s.volume_m3 for s in row.segments])[seg] / counts
+    film = 0.25 * np.array([s.diameter_m for s in row.segments])
+    slope = np.array([s.sin_slope for s in row.segments])
     pools = _find_pools(np.array(height), up, volume)
     return Cells(
         segment=seg,
@@ -97,8 +104,8 @@ def cut(row: Row) -> Cells:
         leads=leads,
         volume=volume,
         length=np.array([s.length_m for s in row.segments])[seg] / counts,
-        diameter=np.array([s.diameter_m for s in row.segments])[seg],
-        sin_slope=np.array([s.sin_slope for s in row.segments])[seg],
+        film_per_held=film[seg],
+        weight_per_held=(WATER_DENSITY * STANDARD_GRAVITY * film * slope)[seg],
         share_of_segment=_shares(seg, counts, len(row.segments)),
         is_first=~inner,
         outlet_of=outlet_of,

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from maintenance.engine.blowout.displacement import displace
-from maintenance.engine.blowout.gauge import plateau_flow
+from maintenance.engine.blowout.gauge import plateau_flows
 from maintenance.engine.blowout.heat_clock import first_pipe_limit, heat_clock
 from maintenance.engine.blowout.lanes import Array, pack
 from maintenance.engine.blowout.limits import RowLimit
@@ -66,13 +66,13 @@ def own_settings(
     speeds = np.zeros(len(keys))
     if fixed is None:
         speeds = _trial_speeds(rows, keys, machine, trial)
+    flows = np.zeros(len(keys))
+    if machine.discharge_k is not None:
+        flows = plateau_flows([rows[k] for k in keys], machine, trial)
     own, on_s = {}, {}
     for i, key in enumerate(keys):
         row = rows[key]
-        clock = None
-        if machine.discharge_k is not None:
-            flow = plateau_flow(row, machine, float(trial[i]))
-            clock = heat_clock(graph, row, machine, flow)
+        clock = heat_clock(graph, row, machine, float(flows[i]))
         asked = [PASS_S, *(DRY_RUN_S.get(o.kind, PASS_S) for o in row.outlets)]
         if longest_pass_s is not None:
             asked.append(longest_pass_s)

@@ -1,8 +1,8 @@
 """Blow a prepared site, row after row, and keep the book of the water."""
 
 import math
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -16,8 +16,9 @@ from maintenance.engine.blowout.aftermath import (
 )
 from maintenance.engine.blowout.cells import Cells, cut
 from maintenance.engine.blowout.displacement import Displacement, displace
-from maintenance.engine.blowout.gauge import read_gauge
+from maintenance.engine.blowout.gauge import read_gauges
 from maintenance.engine.blowout.heat_clock import heat_clock
+from maintenance.engine.blowout.ladder import build_ladder
 from maintenance.engine.blowout.lanes import pack
 from maintenance.engine.blowout.machine import Receiver
 from maintenance.engine.blowout.passes import PassPlan, PassState, run_passes
@@ -45,6 +46,15 @@ class Blown:
     site_volume_m3: float
 
 
+@dataclass(slots=True)
+class _Book:
+    """What one row leaves to the next: the water in each pipe, the rises swept."""
+
+    water: dict[str, float]
+    drained: frozenset[str]
+    swept: set[str] = field(default_factory=set)
+
+
 def blow(prepared: Prepared, *, passes: int | None = None) -> Blown:
     """Compute every row in sequence.
 
@@ -67,29 +77,38 @@ def blow(prepared: Prepared, *, passes: int | None = None) -> Blown:
         if bore.volume_m3 is not None
     }
     total = sum(water.values())
-    open_keys = [key for key in prepared.order if key in prepared.settings]
-    fronts = _fronts(prepared, open_keys)
+    book = _Book(water, judge.drained_points(prepared.graph))
+    fronts = _fronts(prepared)
     results = []
-    swept_before: set[str] = set()
     for number, key in enumerate(prepared.order, start=1):
         if key in prepared.settings:
-            lane = open_keys.index(key)
-            results.append(
-                _blow_row(
-                    prepared, key, number, fronts, lane, water, passes, swept_before
-                )
-            )
+            front = next(fronts)
+            results.append(_blow_row(prepared, key, number, front, book, passes))
         else:
             results.append(_blocked_row(prepared, key, number, water))
     return Blown(tuple(results), water, total)
 
 
-def _fronts(prepared: Prepared, keys: Sequence[str]) -> Displacement | None:
+@dataclass(frozen=True, slots=True)
+class _Front:
+    """The first front of one row, its lane of the displacement, and its dry gauge."""
+
+    run: Displacement
+    lane: int
+    gauge: Gauge
+
+
+def _fronts(prepared: Prepared) -> Iterator[_Front]:
+    """Drive all first fronts and read all gauges side by side, in running order."""
+    keys = [key for key in prepared.order if key in prepared.settings]
     if not keys:
-        return None
-    lanes = pack([prepared.rows[k] for k in keys], prepared.emptied_before(keys))
+        return
+    rows, machine = [prepared.rows[k] for k in keys], prepared.machine
     setting = np.array([prepared.settings[k] for k in keys])
-    return displace(lanes, prepared.machine, setting + prepared.machine.atmosphere_pa)
+    lanes = pack(rows, prepared.emptied_before(keys))
+    run = displace(lanes, machine, setting + machine.atmosphere_pa)
+    for lane, gauge in enumerate(read_gauges(rows, machine, setting)):
+        yield _Front(run, lane, gauge)
 
 
 def _water_at_start(row: Row, water: Mapping[str, float]) -> float | None:
@@ -125,38 +144,39 @@ def _blocked_row(
     )
 
 
+def _displaced(row: Row, front: _Front, water: dict[str, float]) -> Displaced:
+    """Say what the first front does, and enter what it leaves in the book."""
+    left = front.run.left_m3[front.lane]
+    for j, part in enumerate(row.segments):
+        if water[part.link] >= part.volume_m3 * (1 - 1e-9):
+            water[part.link] = float(left[j])
+    time = float(front.run.time_s[front.lane])
+    return Displaced(
+        None if math.isnan(time) else time,
+        sum(water[s.link] for s in row.segments) / row.volume_m3,
+        float(front.run.peak_pressure_pa[front.lane]),
+        float(front.run.peak_velocity[front.lane]),
+    )
+
+
 def _blow_row(
     prepared: Prepared,
     key: str,
     number: int,
-    fronts: Displacement | None,
-    lane: int,
-    water: dict[str, float],
+    front: _Front,
+    book: _Book,
     passes: int | None,
-    swept_before: set[str],
 ) -> RowSheet:
-    assert fronts is not None  # noqa: S101  (an open row always has a front)
     row, machine = prepared.rows[key], prepared.machine
-    setting = prepared.settings[key]
+    setting, water = prepared.settings[key], book.water
     at_start = _water_at_start(row, water)
-    full = {s.link for s in row.segments if water[s.link] >= s.volume_m3 * (1 - 1e-9)}
-    left = fronts.left_m3[lane]
-    for j, part in enumerate(row.segments):
-        if part.link in full:
-            water[part.link] = float(left[j])
-    time = float(fronts.time_s[lane])
-    displaced = Displaced(
-        None if math.isnan(time) else time,
-        sum(water[s.link] for s in row.segments) / row.volume_m3,
-        float(fronts.peak_pressure_pa[lane]),
-        float(fronts.peak_velocity[lane]),
-    )
-    gauge = read_gauge(row, machine, setting)
+    displaced = _displaced(row, front, water)
+    gauge = front.gauge
     clock = heat_clock(prepared.graph, row, machine, gauge.flow_kg_per_s)
     cells = cut(row)
     count = max(passes or 0, judge.MOST_PASSES)
-    state = _run(prepared, row, cells, fronts, lane, water, count)
-    needs = judge.what_counts(prepared.graph, row, cells, machine.rt, swept_before)
+    state = _run(prepared, row, cells, front, water, count)
+    needs = judge.what_counts(row, cells, machine.rt, book.drained, book.swept)
     clear = judge.clear_after(needs, state, 1)
     rested = judge.clear_after(needs, state, 2)
     verdict = _verdict(displaced, gauge, clear, rested)
@@ -167,8 +187,8 @@ def _blow_row(
             (state.fullest[shown - 1][0] * cells.volume)[cells.segment == j].sum()
         )
     swept = sweeps(row, state.kept_after[shown - 1][0], machine.rt)
-    swept_before |= {s.link for s in swept if s.swept}
-    pools = standing_water(prepared, row, cells, needs, state.fullest[shown - 1][0])
+    book.swept |= {s.link for s in swept if s.swept}
+    pools = standing_water(row, cells, needs, state.fullest[shown - 1][0])
     free = float(state.air_used_kg[0]) + first_air(prepared, row, displaced, setting)
     return RowSheet(
         row=row,
@@ -203,8 +223,7 @@ def _run(
     prepared: Prepared,
     row: Row,
     cells: Cells,
-    fronts: Displacement,
-    lane: int,
+    front: _Front,
     water: Mapping[str, float],
     count: int,
 ) -> PassState:
@@ -220,12 +239,12 @@ def _run(
     rests = np.zeros(len(air))
     rests[0], rests[2] = np.inf, judge.LONGEST_REST_S
     receiver = Receiver(
-        np.full(len(air), fronts.receiver.pressure_pa[lane]),
-        np.full(len(air), fronts.receiver.running[lane]),
+        np.full(len(air), front.run.receiver.pressure_pa[front.lane]),
+        np.full(len(air), front.run.receiver.running[front.lane]),
     )
     setting = prepared.settings[row.key] + machine.atmosphere_pa
     plan = PassPlan(setting, prepared.on_s[row.key], count, air, rests)
-    return run_passes(row, machine, plan, held, receiver)
+    return run_passes(cells, build_ladder(row, machine), plan, held, receiver)
 
 
 def _verdict(

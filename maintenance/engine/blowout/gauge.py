@@ -1,36 +1,36 @@
 """What the gauge at the port reads when a row is dry, and what it can show."""
 
-import math
-from dataclasses import replace
+from collections.abc import Sequence
 
 import numpy as np
 
 from maintenance.engine.air.outlets import second_route_ratio
-from maintenance.engine.blowout.ladder import (
-    build_ladder,
-    steady_port_pressure,
-)
-from maintenance.engine.blowout.machine import Machine
+from maintenance.engine.blowout.machine import Array, Machine
+from maintenance.engine.blowout.plateau import Plateau, find_plateau, outlet_areas
 from maintenance.engine.blowout.rows import Row
 from maintenance.engine.blowout.sheet import Gauge
 from maintenance.engine.units import display
 
+_HOSE_ROUNDS = 20
 
-def read_gauge(row: Row, machine: Machine, setting_pa: float) -> Gauge:
-    """Find the plateaus of a row with every pipe dry.
+
+def read_gauges(
+    rows: Sequence[Row], machine: Machine, setting_pa: Array
+) -> tuple[Gauge, ...]:
+    """Find the plateaus of rows with every pipe dry.
 
     Parameters
     ----------
-    row : Row
-        The row. [-]
+    rows : sequence of Row
+        Rows that can be computed. [-]
     machine : Machine
         The compressor. [-]
-    setting_pa : float
-        Gauge setting. [Pa]
+    setting_pa : array
+        Gauge settings, (row). [Pa]
 
     Returns
     -------
-    Gauge
+    tuple of Gauge
         All open, one and two of the farthest heads blocked, and the widened band.
         [Pa]
 
@@ -40,63 +40,76 @@ def read_gauge(row: Row, machine: Machine, setting_pa: float) -> Gauge:
     (IEC 60534-2-1) differs from it by a factor; the same factor the other way, as
     gear drives may act, widens the reading upwards to ``dry_high_pa``.
     """
-    ladder = build_ladder(row, machine)
-    own, ends = ladder.areas[0], _farthest(row)
-    areas = np.repeat(own[None, :], 3, axis=0)
-    areas[1, ends[:1]] = 0.0
-    areas[2, ends[:2]] = 0.0
+    if not rows:
+        return ()
+    own = outlet_areas(rows)
+    cases = np.repeat(own, 3, axis=1)
+    for i, row in enumerate(rows):
+        ends = _farthest(row)
+        cases[i, 1, ends[:1]] = 0.0
+        cases[i, 2, ends[:2]] = 0.0
     air = machine.atmosphere_pa
-    absolute = setting_pa + air
-    supply = np.full(3, machine.air_kg_per_s)
-    port, flow, holds = steady_port_pressure(
-        replace(ladder, areas=areas), absolute, supply
+    absolute = np.asarray(setting_pa) + air
+    found = find_plateau(rows, machine, absolute, cases)
+    open_pa = np.maximum(found.port_pa[:, 0], air * 1.001)
+    spread = np.maximum(second_route_ratio(open_pa, air), 1.0)
+    widest = find_plateau(rows, machine, absolute, own / spread[:, None, None])
+    return tuple(
+        _gauge(
+            row, machine, float(setting_pa[i]), found, float(widest.port_pa[i, 0]), i
+        )
+        for i, row in enumerate(rows)
     )
-    spread = float(second_route_ratio(max(float(port[0]), air * 1.001), air))
-    narrowed = replace(ladder, areas=own[None, :] / max(spread, 1.0))
-    widest, _, _ = steady_port_pressure(narrowed, absolute, supply[:1])
-    dry, one, two = (float(p) - air for p in port)
-    high = float(widest[0]) - air
-    regulated = bool(holds[0])
+
+
+def _gauge(
+    row: Row,
+    machine: Machine,
+    setting_pa: float,
+    found: Plateau,
+    widest_pa: float,
+    i: int,
+) -> Gauge:
+    air, flow = machine.atmosphere_pa, float(found.flow_kg_per_s[i, 0])
+    dry, one, two = (float(p) - air for p in found.port_pa[i])
+    regulated = bool(found.holds[i, 0])
     stays = dry >= max((o.stays_up_pa for o in row.outlets), default=0.0)
     why = _why_not(machine, stays=stays, regulated=regulated, dry=dry)
-    at_compressor = (
-        setting_pa if regulated else _before_hose(machine, port[0], flow.total[0])
-    )
+    at_compressor = setting_pa if regulated else _before_hose(machine, dry + air, flow)
     return Gauge(
         dry,
-        high,
+        widest_pa - air,
         one,
         two,
         stays,
         not why,
         min(at_compressor, setting_pa),
         why,
-        float(flow.total[0]),
+        flow,
         regulated,
     )
 
 
-def plateau_flow(row: Row, machine: Machine, setting_pa: float) -> float:
-    """Return the air that a dry row passes in balance.
+def plateau_flows(rows: Sequence[Row], machine: Machine, setting_pa: Array) -> Array:
+    """Return the air that dry rows pass in balance.
 
     Parameters
     ----------
-    row : Row
-        The row. [-]
+    rows : sequence of Row
+        Rows that can be computed. [-]
     machine : Machine
         The compressor. [-]
-    setting_pa : float
-        Gauge setting. [Pa]
+    setting_pa : array
+        Gauge settings, (row). [Pa]
 
     Returns
     -------
-    float
-        Mass flow. [kg/s]
+    array
+        Mass flow, (row). [kg/s]
     """
     absolute = setting_pa + machine.atmosphere_pa
-    supply = np.array([machine.air_kg_per_s])
-    _, flow, _ = steady_port_pressure(build_ladder(row, machine), absolute, supply)
-    return float(flow.total[0])
+    found = find_plateau(rows, machine, absolute, outlet_areas(rows))
+    return found.flow_kg_per_s[:, 0]
 
 
 def _farthest(row: Row) -> list[int]:
@@ -108,13 +121,12 @@ def _farthest(row: Row) -> list[int]:
 
 
 def _before_hose(machine: Machine, port_pa: float, flow: float) -> float:
-    low, high = float(port_pa), 50.0 * machine.atmosphere_pa
+    """Return the gauge pressure before the hose that drives a flow to the port."""
     outlet = np.array([port_pa])
-    for _ in range(50):
-        middle = math.sqrt(low * high)
-        passes = float(machine.hose_flow(np.array([middle]), outlet)[0])
-        low, high = (middle, high) if passes < flow else (low, middle)
-    return high - machine.atmosphere_pa
+    inlet = outlet * 1.1
+    for _ in range(_HOSE_ROUNDS):
+        inlet = np.sqrt(outlet**2 + flow**2 / machine.hose_ease(inlet, outlet))
+    return float(inlet[0]) - machine.atmosphere_pa
 
 
 def _why_not(machine: Machine, *, stays: bool, regulated: bool, dry: float) -> str:

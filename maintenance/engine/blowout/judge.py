@@ -32,20 +32,20 @@ class Needs:
 
 
 def what_counts(
-    graph: Graph, row: Row, cells: Cells, rt: float, swept_before: Set[str]
+    row: Row, cells: Cells, rt: float, drained: Set[str], swept_before: Set[str]
 ) -> Needs:
     """Find the rises that gravity does not drain, and the pools that stay.
 
     Parameters
     ----------
-    graph : Graph
-        The site. [-]
     row : Row
         The row. [-]
     cells : Cells
         Its places. [-]
     rt : float
         Gas constant times temperature. [J/kg]
+    drained : set of str
+        Points from `drained_points`. [-]
     swept_before : set of str
         Pipes whose rise an earlier row has swept; they need not be swept again. [-]
 
@@ -54,16 +54,11 @@ def what_counts(
     Needs
         Masks over segments and over places. [-]
     """
-    drained_points = _drained_points(graph)
-    ends = [(s.start, s.end) for s in row.segments]
-    drained_pools = set()
-    for number, cell in enumerate(cells.pools.start):
-        lowest = min(
-            ends[cells.segment[cell]],
-            key=lambda p: graph.points[p].elevation.value,
-        )
-        if lowest in drained_points:
-            drained_pools.add(number)
+    drained_pools = {
+        number
+        for number, cell in enumerate(cells.pools.start)
+        if row.segments[cells.segment[cell]].low_end in drained
+    }
     places = np.array([pool not in drained_pools for pool in cells.pools.of])
     first_cell = {int(seg): i for i, seg in reversed(list(enumerate(cells.segment)))}
     rises = np.array(
@@ -77,10 +72,19 @@ def what_counts(
     return Needs(rises, places, sweep_factors(row, rt)[1])
 
 
-def _drained_points(graph: Graph) -> set[str]:
+def drained_points(graph: Graph) -> frozenset[str]:
     """Return the points from which water runs down to a drain or a port by itself.
 
-    A port is open once the hose is off; its elevation is the outlet's own.
+    Parameters
+    ----------
+    graph : Graph
+        The site. [-]
+
+    Returns
+    -------
+    frozenset of str
+        Ids. A port is open once the hose is off; its elevation is the outlet's own.
+        [-]
     """
     drained = {
         p.id for p in graph.points.values() if isinstance(p, (BlowoutPort, Drain))
@@ -99,7 +103,7 @@ def _drained_points(graph: Graph) -> set[str]:
             if graph.points[other].elevation.value >= level:
                 drained.add(other)
                 queue.append(other)
-    return drained
+    return frozenset(drained)
 
 
 def clear_after(needs: Needs, state: PassState, lane: int) -> int | None:

@@ -16,7 +16,7 @@ DEFAULT_HOSE_M = (0.0191, 15.0)
 """Bore and length of the hose where none is recorded (the contract's assumption)."""
 HOSE_FRICTION, HOSE_LOSSES = 0.02, 5.0
 DEFAULT_STEP_PA = 5 * 6894.757293168361
-_SOLVE_STEPS, _FOLLOW_STEPS = 4, 2
+_SOLVE_STEPS, _FOLLOW_STEPS = 4, 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -238,19 +238,19 @@ def deliver(
     """
     tank = machine.receiver_m3
     source = air_kg_per_s if tank == 0 else air_kg_per_s * receiver.running
-    rise = step_s * machine.rt / tank if tank > 0 else np.zeros_like(step_s)
-    linear = np.zeros_like(base_pa) if squared else 2.0 * base_pa * per_flow
+    rise = step_s * machine.rt / tank if tank > 0 else 0.0
+    linear = 0.0 if squared else 2.0 * base_pa * per_flow
     square = per_flow if squared else per_flow**2
     # A compressor that reaches its cut-out unloads: what is over is never delivered.
     roof = np.maximum(machine.cut_out_pa, receiver.pressure_pa)
     filled = np.minimum(receiver.pressure_pa + source * rise, roof)
     inlet = np.minimum(filled, setting_pa) if tank > 0 else setting_pa
-    steady, flow = np.zeros_like(rise), np.zeros_like(base_pa)
+    flow = np.zeros_like(base_pa)
     known = receiver.behind_pa is not None
     behind = base_pa if receiver.behind_pa is None else receiver.behind_pa
     for _ in range(_FOLLOW_STEPS if known else _SOLVE_STEPS):
         ease = machine.hose_ease(inlet, np.minimum(behind, inlet))
-        flow = _root(ease, setting_pa, steady, linear, square, base_pa)
+        flow = _root(ease, setting_pa, 0.0, linear, square, base_pa)
         inlet = setting_pa
         if tank > 0:
             drained = _root(ease, filled, rise, linear, square, base_pa)
@@ -273,8 +273,8 @@ def deliver(
 def _root(
     ease: Array,
     inlet: Array,
-    fall: Array,
-    linear: Array,
+    fall: Array | float,
+    linear: Array | float,
     square: Array,
     base: Array,
 ) -> Array:

@@ -6,21 +6,21 @@ the riser carries it or the tee is flooded; at a dead end all that arrives leave
 estimate: residual water is good to a factor of two or three, and not validated.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from maintenance.engine.blowout.cells import Array, Cells, cut, settle
-from maintenance.engine.blowout.film import WAVE_GROWTH, drag, feel_wind
+from maintenance.engine.blowout.cells import Array, Cells, settle
+from maintenance.engine.blowout.film import WAVE_GROWTH, Wind, drag, feel_wind, pull_of
 from maintenance.engine.blowout.ladder import (
+    AirFlow,
     Ladder,
-    build_ladder,
     first_guess,
+    scale_flows,
     settle_flows,
-    step_flows,
+    step_port,
 )
 from maintenance.engine.blowout.machine import Machine, Receiver
-from maintenance.engine.blowout.rows import Row
 from maintenance.engine.constants import WATER_DENSITY
 
 WETTEST = 10.0
@@ -30,7 +30,6 @@ VAPOUR_SHARE = 0.002
 saturation at 10 degC and 1 bar; estimate, from memory."""
 KEPT_S = 5.0
 """A sweep counts if it is kept this long together (the contract's rule)."""
-MOST_PARTS = 6
 LEAST_REST_S = 60.0
 
 
@@ -86,16 +85,16 @@ class PassPlan:
 
 
 def run_passes(
-    row: Row, machine: Machine, plan: PassPlan, held: Array, receiver: Receiver
+    cells: Cells, ladder: Ladder, plan: PassPlan, held: Array, receiver: Receiver
 ) -> PassState:
     """Run the passes of one row, all lanes side by side.
 
     Parameters
     ----------
-    row : Row
-        A row that can be computed. [-]
-    machine : Machine
-        The compressor; its delivery is replaced by the plan's. [-]
+    cells : Cells
+        The row's places. [-]
+    ladder : Ladder
+        Its air ways and the compressor, whose delivery the plan replaces. [-]
     plan : PassPlan
         Setting, durations, and the lanes. [SI]
     held : array
@@ -109,20 +108,19 @@ def run_passes(
         Water after each pass, and the best sweep of each pipe in the measure
         W/√p, kept for `KEPT_S` together. [SI]
     """
-    cells, ladder = cut(row), build_ladder(row, machine)
     lanes = len(plan.air_kg_per_s)
     state = PassState(
         np.repeat(held[None, :], lanes, axis=0),
         receiver,
-        np.zeros((lanes, len(row.segments))),
+        np.zeros((lanes, len(ladder.area))),
         np.zeros(lanes),
     )
-    setting = np.full(lanes, plan.setting_pa)
+    air = _at_opening(ladder, plan, receiver)
     for number in range(plan.count):
         if number > 0:
-            _rest(machine, plan, cells, state)
+            _rest(ladder.machine, plan, cells, state)
         before = state.air_used_kg.copy()
-        _blow(cells, ladder, plan, state, setting)
+        _blow(cells, ladder, plan, state, air)
         _dry(cells, state, state.air_used_kg - before)
         settled = settle(cells, state.held)
         state.left.append((state.held * cells.volume).sum(axis=1))
@@ -162,40 +160,47 @@ def _rest(machine: Machine, plan: PassPlan, cells: Cells, state: PassState) -> N
     state.held = np.where((rest > 0)[:, None], settle(cells, state.held), state.held)
 
 
-def _blow(
-    cells: Cells, ladder: Ladder, plan: PassPlan, state: PassState, setting: Array
-) -> None:
+def _at_opening(ladder: Ladder, plan: PassPlan, receiver: Receiver) -> AirFlow:
+    """Return the air through dry pipes, half-way up to what stands ready."""
     machine = ladder.machine
-    opening = np.minimum(state.receiver.pressure_pa, setting)
-    if machine.receiver_m3 == 0:
-        opening = setting
-    start = 0.5 * (opening + machine.atmosphere_pa)
-    air = first_guess(ladder, start)
-    settle_flows(ladder, air, start, rounds=6)
+    ready = np.full(len(plan.air_kg_per_s), plan.setting_pa)
+    if machine.receiver_m3 > 0:
+        ready = np.minimum(receiver.pressure_pa, ready)
+    port = 0.5 * (ready + machine.atmosphere_pa)
+    air = first_guess(ladder, port)
+    settle_flows(ladder, air, port, rounds=6)
+    return air
+
+
+def _blow(
+    cells: Cells, ladder: Ladder, plan: PassPlan, state: PassState, air: AirFlow
+) -> None:
+    setting = np.full(len(plan.air_kg_per_s), plan.setting_pa)
     recent: list[tuple[float, Array]] = []
-    parts = MOST_PARTS
+    clock, settled_at = 0.0, -1.0
+    wind: Wind | None = None
     for step in time_steps(plan.on_s):
-        wet = np.minimum(
-            1.0 + WAVE_GROWTH * (state.held @ cells.share_of_segment), WETTEST
-        )
-        step_flows(
-            ladder,
-            air,
-            state.receiver,
-            air_kg_per_s=plan.air_kg_per_s,
-            setting_pa=setting,
-            step_s=step,
-            wetness=wet,
-        )
+        port = step_port(ladder, air, state.receiver, plan.air_kg_per_s, setting, step)
+        scale_flows(ladder, air, port)
+        # The shares of the air follow the film slowly: they are settled anew at 0, 1,
+        # 3, 7 ... seconds, and only scaled in between.
+        renew = wind is None or clock >= 2.0 * settled_at + 1.0
+        if renew:
+            wetness = 1.0 + WAVE_GROWTH * (state.held @ cells.share_of_segment)
+            settle_flows(ladder, air, port, wetness=np.minimum(wetness, WETTEST))
+            settled_at = clock
         state.air_used_kg += air.total * step
         inlet = _inlet(ladder, air.pressure, air.port_pa)
         middle = np.sqrt(0.5 * (air.pressure**2 + inlet**2))
         recent.append((step, air.through / np.sqrt(middle)))
         _keep(recent, state)
-        wind = feel_wind(cells, ladder, air, middle / machine.rt)
-        for _ in range(parts):
-            state.held, fastest = drag(cells, wind, state.held, step / parts)
-        parts = int(np.clip(np.ceil(fastest * parts), 1, MOST_PARTS))
+        density = middle / ladder.machine.rt
+        if wind is None or renew:
+            wind = feel_wind(cells, ladder, air, density)
+        else:
+            wind = replace(wind, pull=pull_of(cells, ladder, air.through, density))
+        state.held = drag(cells, wind, state.held, step)
+        clock += step
 
 
 def _inlet(ladder: Ladder, pressure: Array, port_pa: Array) -> Array:

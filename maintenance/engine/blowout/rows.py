@@ -35,6 +35,11 @@ class Segment:
         return math.pi / 4 * self.diameter_m**2 * self.length_m
 
     @property
+    def low_end(self) -> str:
+        """The lower of its points; the first if level. [-]."""
+        return self.start if self.z_start_m <= self.z_end_m else self.end
+
+    @property
     def sin_slope(self) -> float:
         """Sine of the slope, positive where the air climbs. [-]."""
         rise = (self.z_end_m - self.z_start_m) / self.length_m
@@ -190,20 +195,8 @@ def _zone_row(graph: Graph, valve: ZoneValve, ports: list[str], barred: Barred) 
             f"Zone {key} has {why}: fit a port downstream of the backflow assembly "
             "and enter it as a point of kind blowout_port."
         )
-        return Row(
-            key,
-            "zone",
-            key,
-            valve.to,
-            "",
-            0.0,
-            0.0,
-            (),
-            (),
-            (),
-            (),
-            (("no_port", text),),
-        )
+        why_not = (("no_port", text),)
+        return Row(key, "zone", key, valve.to, "", 0.0, 0.0, (), (), (), (), why_not)
     heads = tuple(
         p.id
         for p in graph.points.values()

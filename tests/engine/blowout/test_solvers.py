@@ -11,10 +11,10 @@ from hypothesis import given, settings, strategies as st
 from maintenance.engine.air.properties import atmospheric_pressure, standard_flow
 from maintenance.engine.blowout.cells import cut, settle
 from maintenance.engine.blowout.displacement import displace
-from maintenance.engine.blowout.gauge import read_gauge
-from maintenance.engine.blowout.ladder import build_ladder, steady_port_pressure
+from maintenance.engine.blowout.gauge import read_gauges
 from maintenance.engine.blowout.lanes import pack
 from maintenance.engine.blowout.machine import Receiver, deliver, machine_at
+from maintenance.engine.blowout.plateau import find_plateau
 from tests.engine.blowout.slow_displacement import SlowRow
 from tests.engine.blowout.trees import random_machine, random_row
 from tests.engine.network.small_sites import PSI, compressor_of, machine_record
@@ -120,14 +120,13 @@ def test_fewer_open_heads_never_lower_the_plateau(seed: int, set_psi: float) -> 
     areas = np.array(
         [np.where(np.arange(count) < n, own, 0.0) for n in range(count + 1)]
     )
-    ladder = build_ladder(row, machine, areas)
     setting = set_psi * PSI + machine.atmosphere_pa
-    supply = np.full(count + 1, machine.air_kg_per_s)
-    port, flow, _ = steady_port_pressure(ladder, setting, supply)
+    found = find_plateau([row], machine, np.array([setting]), areas[None])
+    port, flow = found.port_pa[0], found.flow_kg_per_s[0]
     assert np.isfinite(port).all()
     assert (np.diff(port) <= 20.0).all(), "one more open head, a lower gauge [20 Pa]"
     assert port[0] == pytest.approx(setting, rel=1e-3), "all blocked: dead end"
-    assert flow.total[0] == pytest.approx(0.0, abs=1e-9)
+    assert flow[0] == pytest.approx(0.0, abs=1e-9)
     assert (port <= setting + 1.0).all()
     assert (port >= machine.atmosphere_pa).all()
 
@@ -139,7 +138,7 @@ def test_the_gauge_band_and_the_blocked_heads_are_in_order(
 ) -> None:
     random = np.random.default_rng(seed)
     row, machine = random_row(random), random_machine(random)
-    gauge = read_gauge(row, machine, set_psi * PSI)
+    (gauge,) = read_gauges([row], machine, np.array([set_psi * PSI]))
     assert 0.0 <= gauge.dry_pa <= gauge.dry_high_pa + 1.0
     assert gauge.dry_pa <= gauge.one_head_blocked_pa + 20.0
     assert gauge.one_head_blocked_pa <= gauge.two_heads_blocked_pa + 20.0
@@ -148,11 +147,22 @@ def test_the_gauge_band_and_the_blocked_heads_are_in_order(
     assert gauge.at_compressor_dry_pa >= gauge.dry_pa - 1.0
 
 
+def test_rows_side_by_side_come_to_rest_as_they_do_alone() -> None:
+    random = np.random.default_rng(12)
+    rows, machine = [random_row(random) for _ in range(5)], random_machine(random)
+    setting = np.array([20.0, 30.0, 40.0, 50.0, 60.0]) * PSI
+    for i, gauge in enumerate(read_gauges(rows, machine, setting)):
+        (alone,) = read_gauges([rows[i]], machine, setting[[i]])
+        assert gauge.dry_pa == pytest.approx(alone.dry_pa, abs=5.0)
+        assert gauge.dry_high_pa == pytest.approx(alone.dry_high_pa, abs=5.0)
+        assert gauge.flow_kg_per_s == pytest.approx(alone.flow_kg_per_s, rel=1e-3)
+
+
 def test_a_row_of_one_head_that_is_blocked_gives_no_division_error() -> None:
     random = np.random.default_rng(11)
     row = random_row(random)
     lone = replace(row, outlets=row.outlets[-1:])
-    gauge = read_gauge(lone, random_machine(random), 40.0 * PSI)
+    (gauge,) = read_gauges([lone], random_machine(random), np.array([40.0 * PSI]))
     assert gauge.one_head_blocked_pa == pytest.approx(40.0 * PSI, rel=1e-2)
 
 
