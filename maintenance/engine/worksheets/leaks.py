@@ -20,22 +20,28 @@ _STILL = Warning(
     ("volume",),
 )
 
+_SMALL = Warning(
+    "smaller_than_the_standard",
+    "C605 is made for mains of 4 in and wider (from memory); for this pipe the figure "
+    "is a comparison, not an allowance.",
+    ("diameter",),
+)
+
 
 def _leak_allowance(*, length: float, diameter: float, pressure: float) -> Outcome:
     flow = float(leak_allowance_c605(length, diameter, pressure))
     city = float(leak_volume_american_fork(length, diameter))
     us = display(city, "volume", "us", "down", digits=2)
     si = display(city, "volume", "si", "down", digits=2)
+    local = Warning(
+        "local_code",
+        f"A local code may allow another amount: that of American Fork (Utah) allows "
+        f"{us} ({si}) for this pipe in its test of 2 h.",
+    )
     small = diameter < _SMALLEST_MAIN_M
     return Outcome(
         {"flow_m3_per_s": flow},
-        warnings=(
-            Warning(
-                "local_code",
-                f"A local code may allow another amount: that of American Fork (Utah) "
-                f"allows {us} ({si}) for this pipe in its test of 2 h.",
-            ),
-        ),
+        warnings=(_SMALL, local) if small else (local,),
         doubtful=frozenset({"flow_m3_per_s"} if small else ()),
     )
 
