@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from maintenance.engine.air.outlets import outlet_coefficient
 from maintenance.engine.constants import WATER_DENSITY
 from maintenance.engine.network.graph import Graph
+from maintenance.engine.network.openings import ASSUMED_NOZZLE_HEIGHT_M
 from maintenance.engine.site import Drain, Head, Outlet
 from maintenance.engine.units import parse_quantity
 
@@ -13,8 +14,6 @@ OPENING_BORES_M = {"quick_coupler": 0.019, "drain": 0.0127, "hydrant": 0.0254}
 """Bore of an opening where none is recorded; estimate, from memory."""
 OPENING_DISCHARGE = 0.6
 """Share of an opening's bore that passes water; sharp-edged opening, from memory."""
-ASSUMED_NOZZLE_HEIGHT_M = 0.15
-"""Height of a nozzle over its pipe where none is recorded; estimate, from memory."""
 STAYS_UP_PA = {
     "spray": parse_quantity("15 psi", "pressure"),
     "rotor": parse_quantity("25 psi", "pressure"),
