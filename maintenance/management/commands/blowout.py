@@ -14,14 +14,12 @@ from maintenance.engine.blowout.make_sheet import make_sheet
 from maintenance.engine.blowout.remedies import find_remedies, remedies_as_json
 from maintenance.engine.blowout.report import sheet_as_json
 from maintenance.engine.errors import InputError
-from maintenance.engine.site import Compressor, Site
-from maintenance.engine.site.checks import check_site
-from maintenance.engine.site.record import Faults
+from maintenance.engine.site import Compressor
 from maintenance.engine.units import parse_quantity
 from maintenance.exchange.compressor_file import read_compressor
-from maintenance.exchange.site_file import read_site
 from maintenance.management.database import prepare_database
 from maintenance.management.plain import PlainCommand
+from maintenance.management.site_named import is_file, site_named
 from maintenance.services.accounts import local_account
 from maintenance.services.inventory import queries
 
@@ -77,7 +75,7 @@ class Command(PlainCommand):
             )
         setting_pa = _pressure(options["set"])
         air_k = _temperature(options["air"])
-        site = self._site(options["site"])
+        site = site_named(options["site"], say=self.say)
         compressor = self._compressor(options["compressor"])
         with self._patience(f"Computing {site.name}."):
             sheet = make_sheet(
@@ -105,17 +103,8 @@ class Command(PlainCommand):
             if helps is not None:
                 self.show("\n" + remedies_text(*helps))
 
-    def _site(self, name: str) -> Site:
-        if not _is_file(name):
-            prepare_database(say=self.say)
-            return queries.site(local_account(), key=name)
-        site = read_site(Path(name).read_bytes())
-        if faults := check_site(site):
-            raise Faults(faults)
-        return site
-
     def _compressor(self, name: str) -> Compressor:
-        if not _is_file(name):
+        if not is_file(name):
             prepare_database(say=self.say)
             return queries.compressor(local_account(), key=name)
         return read_compressor(Path(name).read_bytes())
@@ -130,11 +119,6 @@ class Command(PlainCommand):
             yield
         finally:
             told.cancel()
-
-
-def _is_file(name: str) -> bool:
-    """Tell a file from an id: it is there, or it is written like one."""
-    return Path(name).is_file() or "/" in name or name.endswith(".json")
 
 
 def _pressure(text: str | None) -> float | None:
