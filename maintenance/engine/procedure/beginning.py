@@ -1,0 +1,95 @@
+"""The state at the head of a list: a system in use, or one left for winter."""
+
+from maintenance.engine.procedure.contents import Contents, History, Holds, Pressure
+from maintenance.engine.procedure.piping import Piping
+from maintenance.engine.procedure.positions import summer_positions, winter_positions
+from maintenance.engine.procedure.sections import (
+    BOTH,
+    Standing,
+    is_public,
+    spread,
+    stand,
+)
+from maintenance.engine.procedure.state import State, drains
+from maintenance.engine.procedure.step import Season
+
+
+def begin(piping: Piping, season: Season) -> State:
+    """Return the state at the head of a list for a season.
+
+    Parameters
+    ----------
+    piping : Piping
+        The site. [-]
+    season : str
+        The shutdown and the frost night begin in summer, the start-up in winter. [-]
+
+    Returns
+    -------
+    State
+        Cells that a source presses on hold water under pressure. The rest holds water
+        of the sources that reach it in summer when its zone runs; in winter nobody
+        recorded how much of it, and whatever stands open counts as seen. [-]
+    """
+    fed = fed_in_summer(piping)
+    if season != "startup":
+        in_use = stand(piping, summer_positions(piping.graph))
+        return _begin(in_use, fed, frozenset(), "water")
+    left = stand(piping, winter_positions(piping.graph))
+    seen = frozenset(
+        opening.element
+        for openings in left.open.values()
+        for opening in openings
+        if opening.element
+    )
+    return _begin(left, fed, seen, "unknown")
+
+
+def _begin(
+    standing: Standing,
+    fed: tuple[frozenset[str], ...],
+    seen: frozenset[str],
+    usual: Holds,
+) -> State:
+    piping = standing.piping
+    every = frozenset(piping.supplies)
+    contents = []
+    for cell, sources in enumerate(fed):
+        section = standing.cells[standing.section_of[cell]]
+        potable = all(is_public(piping, each) for each in sources or every)
+        history: History = "potable" if potable else "not_potable"
+        if standing.sources_at(cell):
+            contents.append(Contents("water", "on", history))
+            continue
+        holds = usual if sources else "unknown"
+        if drains(standing, seen, section):
+            holds = "part"
+        open_ = any(standing.open.get(each) for each in section)
+        pressure: Pressure = "relieved" if open_ else "may_stand"
+        contents.append(Contents(holds, pressure, history))
+    return State(standing, tuple(contents), frozenset(), seen)
+
+
+def fed_in_summer(piping: Piping) -> tuple[frozenset[str], ...]:
+    """Return the sources that reach each cell in summer when its zone runs.
+
+    Parameters
+    ----------
+    piping : Piping
+        The site. [-]
+
+    Returns
+    -------
+    tuple of frozenset of str
+        Ids of sources, by cell. [-]
+    """
+    standing = stand(piping, summer_positions(piping.graph))
+    ways = tuple(
+        BOTH if gate.kind == "diaphragm" else way
+        for way, gate in zip(standing.passing, piping.gates, strict=True)
+    )
+    reach = {key: spread(piping, [at], ways) for key, at in piping.supplies.items()}
+    return tuple(
+        frozenset(key for key, cells in reach.items() if cell in cells)
+        for cell in range(len(piping.members))
+    )
