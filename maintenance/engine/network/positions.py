@@ -56,12 +56,12 @@ def assembly_parts(device: Backflow) -> tuple[str, str, str]:
     Examples
     --------
     >>> assembly_parts(Backflow(id="B1", from_="J3", to="J4", device="RP"))
-    ('B1.shutoff_1', 'B1.shutoff_2', 'B1.test_cocks')
+    ('B1/shutoff_1', 'B1/shutoff_2', 'B1/test_cocks')
     """
     return (
-        f"{device.id}.shutoff_1",
-        f"{device.id}.shutoff_2",
-        f"{device.id}.test_cocks",
+        f"{device.id}/shutoff_1",
+        f"{device.id}/shutoff_2",
+        f"{device.id}/test_cocks",
     )
 
 
@@ -116,7 +116,7 @@ def changed_positions(
         Positions before; they are left as they are. [-]
     opens, shuts : iterable of str
         Ids of parts; an assembly stands for its shut-offs and test cocks, which may
-        be named one by one too (``B1.shutoff_1``). [-]
+        be named one by one too (``B1/shutoff_1``). [-]
 
     Returns
     -------
