@@ -9,6 +9,7 @@ from maintenance.engine.blowout.lanes import pack
 from maintenance.engine.blowout.make_sheet import make_sheet
 from maintenance.engine.blowout.prepare import Prepared, prepare
 from maintenance.engine.blowout.remedies import find_remedies
+from maintenance.engine.blowout.supply import supply_of
 from maintenance.engine.site import Site
 from tests.benchmarks.clock import in_loops
 from tests.benchmarks.sites import larkmoor, twice_larkmoor, yard_compressor
@@ -27,9 +28,10 @@ class Measured:
 def all_fronts(prepared: Prepared) -> Displacement:
     """Drive the first front of every row that gets a setting, side by side."""
     keys = [key for key in prepared.order if key in prepared.settings]
-    lanes = pack([prepared.rows[k] for k in keys], prepared.emptied_before(keys))
+    lanes = pack([prepared.rows[k] for k in keys], prepared.emptied_before())
     setting = np.array([prepared.settings[k] for k in keys])
-    return displace(lanes, prepared.machine, setting + prepared.machine.atmosphere_pa)
+    supply = supply_of([prepared.machine])
+    return displace(lanes, supply, setting + supply.atmosphere_pa)
 
 
 def zone_count(site: Site) -> int:

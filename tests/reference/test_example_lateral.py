@@ -110,7 +110,7 @@ def test_plateaus_of_standard_air(
     # two heads blocked, for standard air (68 degF) supplied.
     machine = machine_at(compressor("25"), atmosphere_pa=101325.0, temperature_k=283.15)
     supplied = replace(machine, air_kg_per_s=scfm * CFM * STANDARD_DENSITY)
-    (gauge,) = read_gauges([plain_row()], supplied, np.array([50.0 * PSI]))
+    (gauge,) = read_gauges([plain_row()], [supplied], np.array([50.0 * PSI]))
     found = (gauge.dry_pa, gauge.one_head_blocked_pa, gauge.two_heads_blocked_pa)
     assert [pa / PSI for pa in found] == pytest.approx(
         [open_psi, one_psi, two_psi], abs=0.5

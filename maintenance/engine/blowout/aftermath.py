@@ -105,10 +105,7 @@ def least_air(
         Free air; None where no delivery tried is enough. [m³/s]
     """
     tried = judge.candidates(judge.LEAST_AIR, judge.MOST_AIR, judge.CANDIDATES)
-    margins = [
-        judge.margin_after(needs, state, 3 + i, judge.MOST_PASSES)
-        for i in range(len(tried))
-    ]
+    margins = [judge.best_margin(needs, state, 3 + i) for i in range(len(tried))]
     first = next((i for i, m in reversed([*enumerate(margins)]) if m < 1.0), -1) + 1
     if first == len(tried):
         return None

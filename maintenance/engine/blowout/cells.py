@@ -14,6 +14,8 @@ Index = npt.NDArray[np.intp]
 
 PLACE_LENGTH_M = 3.0
 """A place is at most this length of pipe; project choice."""
+FULLEST = 0.95
+"""A place that is fuller passes what is over on at once; project choice."""
 LEVEL_M = 0.002
 """Neighbouring places that differ less in height count as level; project choice."""
 
@@ -39,7 +41,9 @@ class Pools:
 
 @dataclass(frozen=True, slots=True)
 class Cells:
-    """Places along a row; ``before`` is -1 at the port, ``leads`` is (cell, cell).
+    """Places along a row; ``leads`` is (cell, cell).
+
+    ``before`` is -1 at the port, where ``has_before`` is 0, else 1.
 
     A film that holds a share of the bore is ``film_per_held`` thick and weighs
     ``weight_per_held`` down the slope, each times that share. [m], [Pa].
@@ -53,7 +57,8 @@ class Cells:
     film_per_held: Array
     weight_per_held: Array
     share_of_segment: Array
-    is_first: npt.NDArray[np.bool_]
+    has_before: Array
+    most_volume: Array
     outlet_of: Index
     pools: Pools
 
@@ -107,7 +112,8 @@ def cut(row: Row) -> Cells:
         film_per_held=film[seg],
         weight_per_held=(WATER_DENSITY * STANDARD_GRAVITY * film * slope)[seg],
         share_of_segment=_shares(seg, counts, len(row.segments)),
-        is_first=~inner,
+        has_before=inner.astype(np.float64),
+        most_volume=FULLEST * volume,
         outlet_of=outlet_of,
         pools=pools,
     )

@@ -20,6 +20,7 @@ from maintenance.engine.blowout.settings import (
     on_step,
     own_setting,
 )
+from maintenance.engine.blowout.supply import supply_of
 from maintenance.engine.network.graph import Graph
 from maintenance.engine.units import display
 
@@ -68,7 +69,7 @@ def own_settings(
         speeds = _trial_speeds(rows, keys, machine, trial)
     flows = np.zeros(len(keys))
     if machine.discharge_k is not None:
-        flows = plateau_flows([rows[k] for k in keys], machine, trial)
+        flows = plateau_flows([rows[k] for k in keys], [machine] * len(keys), trial)
     own, on_s = {}, {}
     for i, key in enumerate(keys):
         row = rows[key]
@@ -115,7 +116,7 @@ def _trial_speeds(
         if rows[key].kind == "main":
             so_far |= {s.link for s in rows[key].segments}
     lanes = pack([rows[k] for k in keys], emptied)
-    run = displace(lanes, machine, trial + machine.atmosphere_pa)
+    run = displace(lanes, supply_of([machine]), trial + machine.atmosphere_pa)
     return run.peak_velocity
 
 

@@ -1,8 +1,9 @@
 """Blow a prepared site, row after row, and keep the book of the water."""
 
 import math
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import partial
 
 import numpy as np
 
@@ -15,12 +16,9 @@ from maintenance.engine.blowout.aftermath import (
     standing_water,
 )
 from maintenance.engine.blowout.cells import Cells, cut
-from maintenance.engine.blowout.displacement import Displacement, displace
-from maintenance.engine.blowout.gauge import read_gauges
+from maintenance.engine.blowout.fronts import Front, drive_fronts
 from maintenance.engine.blowout.heat_clock import heat_clock
 from maintenance.engine.blowout.ladder import build_ladder
-from maintenance.engine.blowout.lanes import pack
-from maintenance.engine.blowout.machine import Receiver
 from maintenance.engine.blowout.passes import PassPlan, PassState, run_passes
 from maintenance.engine.blowout.prepare import Prepared
 from maintenance.engine.blowout.rows import Row
@@ -30,6 +28,7 @@ from maintenance.engine.blowout.sheet import (
     Pass,
     RowSheet,
 )
+from maintenance.engine.blowout.supply import Receiver, supply_of
 from maintenance.engine.blowout.sweep import sweeps
 from maintenance.engine.blowout.verdict_words import row_cautions, verdict_text
 
@@ -71,6 +70,36 @@ def blow(prepared: Prepared, *, passes: int | None = None) -> Blown:
         Rows and what is left where; water out is the difference to the site's
         volume. [m³]
     """
+    return blow_each([prepared], [passes])[0]
+
+
+def blow_each(
+    cases: Sequence[Prepared], passes: Sequence[int | None]
+) -> tuple[Blown, ...]:
+    """Compute several variants of one site, their first fronts side by side.
+
+    Parameters
+    ----------
+    cases : sequence of Prepared
+        Decisions, at the same place and temperature. [-]
+    passes : sequence of int or None
+        Passes asked for in each, see `blow`. [-]
+
+    Returns
+    -------
+    tuple of Blown
+        One for each case. [m³]
+    """
+    fronts = drive_fronts(cases)
+    return tuple(
+        _blow_case(prepared, fronts, count)
+        for prepared, count in zip(cases, passes, strict=True)
+    )
+
+
+def _blow_case(
+    prepared: Prepared, fronts: Iterator[Front], passes: int | None
+) -> Blown:
     water = {
         key: bore.volume_m3
         for key, bore in prepared.graph.bores.items()
@@ -78,7 +107,6 @@ def blow(prepared: Prepared, *, passes: int | None = None) -> Blown:
     }
     total = sum(water.values())
     book = _Book(water, judge.drained_points(prepared.graph))
-    fronts = _fronts(prepared)
     results = []
     for number, key in enumerate(prepared.order, start=1):
         if key in prepared.settings:
@@ -87,28 +115,6 @@ def blow(prepared: Prepared, *, passes: int | None = None) -> Blown:
         else:
             results.append(_blocked_row(prepared, key, number, water))
     return Blown(tuple(results), water, total)
-
-
-@dataclass(frozen=True, slots=True)
-class _Front:
-    """The first front of one row, its lane of the displacement, and its dry gauge."""
-
-    run: Displacement
-    lane: int
-    gauge: Gauge
-
-
-def _fronts(prepared: Prepared) -> Iterator[_Front]:
-    """Drive all first fronts and read all gauges side by side, in running order."""
-    keys = [key for key in prepared.order if key in prepared.settings]
-    if not keys:
-        return
-    rows, machine = [prepared.rows[k] for k in keys], prepared.machine
-    setting = np.array([prepared.settings[k] for k in keys])
-    lanes = pack(rows, prepared.emptied_before(keys))
-    run = displace(lanes, machine, setting + machine.atmosphere_pa)
-    for lane, gauge in enumerate(read_gauges(rows, machine, setting)):
-        yield _Front(run, lane, gauge)
 
 
 def _water_at_start(row: Row, water: Mapping[str, float]) -> float | None:
@@ -144,7 +150,7 @@ def _blocked_row(
     )
 
 
-def _displaced(row: Row, front: _Front, water: dict[str, float]) -> Displaced:
+def _displaced(row: Row, front: Front, water: dict[str, float]) -> Displaced:
     """Say what the first front does, and enter what it leaves in the book."""
     left = front.run.left_m3[front.lane]
     for j, part in enumerate(row.segments):
@@ -163,7 +169,7 @@ def _blow_row(
     prepared: Prepared,
     key: str,
     number: int,
-    front: _Front,
+    front: Front,
     book: _Book,
     passes: int | None,
 ) -> RowSheet:
@@ -174,9 +180,8 @@ def _blow_row(
     gauge = front.gauge
     clock = heat_clock(prepared.graph, row, machine, gauge.flow_kg_per_s)
     cells = cut(row)
-    count = max(passes or 0, judge.MOST_PASSES)
-    state = _run(prepared, row, cells, front, water, count)
     needs = judge.what_counts(row, cells, machine.rt, book.drained, book.swept)
+    state = _run(prepared, needs, row, cells, front, water, passes)
     clear = judge.clear_after(needs, state, 1)
     rested = judge.clear_after(needs, state, 2)
     verdict = _verdict(displaced, gauge, clear, rested)
@@ -221,11 +226,12 @@ def _blow_row(
 
 def _run(
     prepared: Prepared,
+    needs: judge.Needs,
     row: Row,
     cells: Cells,
-    front: _Front,
+    front: Front,
     water: Mapping[str, float],
-    count: int,
+    passes: int | None,
 ) -> PassState:
     """Run the row's lanes: by the rule, without rests, with short rests, then others.
 
@@ -242,9 +248,22 @@ def _run(
         np.full(len(air), front.run.receiver.pressure_pa[front.lane]),
         np.full(len(air), front.run.receiver.running[front.lane]),
     )
-    setting = prepared.settings[row.key] + machine.atmosphere_pa
-    plan = PassPlan(setting, prepared.on_s[row.key], count, air, rests)
-    return run_passes(cells, build_ladder(row, machine), plan, held, receiver)
+    plan = PassPlan(
+        replace(supply_of([machine]), air_kg_per_s=air),
+        np.full(len(air), prepared.settings[row.key] + machine.atmosphere_pa),
+        prepared.on_s[row.key],
+        passes or 1,
+        max(passes or 0, judge.MOST_PASSES),
+        rests,
+    )
+    return run_passes(
+        cells,
+        build_ladder(row, machine),
+        plan,
+        held,
+        receiver,
+        partial(judge.all_clear, needs),
+    )
 
 
 def _verdict(

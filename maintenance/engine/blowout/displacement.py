@@ -15,7 +15,7 @@ import numpy as np
 from maintenance.engine.air.carry_out import front_velocity
 from maintenance.engine.air.outlets import mass_flow_nozzle
 from maintenance.engine.blowout.lanes import Array, Lanes, Mask
-from maintenance.engine.blowout.machine import Machine, Receiver, deliver
+from maintenance.engine.blowout.supply import Receiver, Supply, deliver
 from maintenance.engine.constants import (
     PLASTIC_ROUGHNESS_M,
     STANDARD_GRAVITY,
@@ -48,15 +48,15 @@ class Displacement:
     steps: int
 
 
-def displace(lanes: Lanes, machine: Machine, setting_pa: Array) -> Displacement:
+def displace(lanes: Lanes, supply: Supply, setting_pa: Array) -> Displacement:
     """Drive the water out of all lanes side by side.
 
     Parameters
     ----------
     lanes : Lanes
         Rows; pipes marked ``full`` hold water, the others hold air. [SI]
-    machine : Machine
-        The compressor. [SI]
+    supply : Supply
+        The compressors. [SI]
     setting_pa : array
         Absolute setting of each lane. [Pa]
 
@@ -65,32 +65,31 @@ def displace(lanes: Lanes, machine: Machine, setting_pa: Array) -> Displacement:
     Displacement
         Times, water left and peaks. [SI]
     """
-    return _Run(lanes, machine, setting_pa).finish()
+    return _Run(lanes, supply, setting_pa).finish()
 
 
 class _Run:
     """The state of one run; every array has one entry for each lane."""
 
-    def __init__(self, lanes: Lanes, machine: Machine, setting_pa: Array) -> None:
-        self.lanes, self.machine, self.setting = lanes, machine, setting_pa
+    def __init__(self, lanes: Lanes, supply: Supply, setting_pa: Array) -> None:
+        self.lanes, self.supply, self.setting = lanes, supply, setting_pa
         count, wide = lanes.full.shape
         self.front = np.where(lanes.full, 0.0, 1.0)
         self.left = np.zeros((count, wide))
         self.time = np.zeros(count)
         self.step = np.full(count, FIRST_STEP_S)
-        air = machine.atmosphere_pa
-        self.volume = machine.hose_volume_m3 + lanes.empty_volume
+        air = supply.atmosphere_pa
+        self.volume = supply.hose_volume_m3 + lanes.empty_volume
         self.pressure = (
-            machine.hose_volume_m3 * setting_pa + lanes.empty_volume * air
+            supply.hose_volume_m3 * setting_pa + lanes.empty_volume * air
         ) / self.volume
-        self.receiver = Receiver.at_start(machine, count)
+        self.receiver = Receiver.at_start(supply, count)
         self.flow = lanes.k * np.sqrt(np.maximum(setting_pa - air, 1.0))[:, None]
         self.peak_pressure = self.pressure - air
         self.peak_velocity = np.zeros(count)
         self.going: Mask = np.asarray(lanes.full.any(axis=1))
         self.stalled = np.zeros(count, bool)
         self.vent_areas = lanes.k * np.sqrt(WATER_DENSITY / 2.0)
-        self.supply = np.full(count, machine.air_kg_per_s)
 
     def finish(self) -> Displacement:
         steps = 0
@@ -132,7 +131,7 @@ class _Run:
         self.time = np.where(self.going, self.time + step, self.time)
         fast = np.where(moving, velocity, 0.0).max(axis=1)
         self.peak_velocity = np.maximum(self.peak_velocity, fast)
-        gauge = np.where(self.going, self.pressure - self.machine.atmosphere_pa, 0.0)
+        gauge = np.where(self.going, self.pressure - self.supply.atmosphere_pa, 0.0)
         self.peak_pressure = np.maximum(self.peak_pressure, gauge)
         unfinished = (lanes.full & (self.front < 1.0)).any(axis=1)
         stuck = unfinished & (self.time > LONGEST_S)
@@ -159,7 +158,7 @@ class _Run:
         )
         head_z = np.einsum("lhs,ls->lh", lanes.path, at_front)
         ahead = np.take_along_axis(self.front, lanes.at, axis=1) < 1.0
-        gauge = (self.pressure - self.machine.atmosphere_pa)[:, None]
+        gauge = (self.pressure - self.supply.atmosphere_pa)[:, None]
         drive = gauge + _WEIGHT * (head_z - lanes.hold_z)
         wet = lanes.outlet & ahead & (drive > 0.0)
         flow = np.where(wet, np.maximum(self.flow, 1e-9), 0.0)
@@ -196,19 +195,18 @@ class _Run:
         return WATER_DENSITY / 2.0 * (pipe + valve)
 
     def _breathe(self, water_out: Array, step: Array) -> None:
-        lanes, machine = self.lanes, self.machine
+        lanes, supply = self.lanes, self.supply
         behind = np.take_along_axis(self.front, lanes.at, axis=1) >= 1.0
         area = np.where(lanes.outlet & behind, self.vent_areas, 0.0).sum(axis=1)
         vent = mass_flow_nozzle(
-            area, self.pressure, machine.atmosphere_pa, machine.temperature_k
+            area, self.pressure, supply.atmosphere_pa, supply.temperature_k
         )
-        mass = self.pressure * self.volume / machine.rt
+        mass = self.pressure * self.volume / supply.rt
         self.volume = self.volume + water_out
-        holds = self.volume / machine.rt + step * vent / self.pressure
+        holds = self.volume / supply.rt + step * vent / self.pressure
         flow = deliver(
-            machine,
+            supply,
             self.receiver,
-            self.supply,
             self.setting,
             step,
             mass / holds,
@@ -218,7 +216,7 @@ class _Run:
         # hair, so that a peak at the gauge is never above the setting.
         roof = np.maximum(self.setting, mass / holds)
         raised = np.minimum((mass + step * flow) / holds, roof)
-        self.pressure = np.maximum(raised, machine.atmosphere_pa)
+        self.pressure = np.maximum(raised, supply.atmosphere_pa)
 
 
 def _gather(flow: Array, lanes: Lanes) -> Array:

@@ -22,9 +22,8 @@ RISER_BORE_M, RISER_NUMBER, FLOODED_TEE = 0.0158, 0.9, 0.5
 floods a tee; estimates, from memory: the residue hardly depends on them."""
 WALL_FRICTION, SMOOTH_INTERFACE, WAVE_GROWTH = 0.005, 0.005, 75.0
 """Friction of wall and smooth film, and its growth with waves: Wallis 1969, from memory."""
-FULLEST, DRIEST = 0.95, 0.02
-"""A place over the first passes its water on at once; one under the second does not
-count for the step; project choices."""
+DRIEST = 0.02
+"""A place that holds less does not count for the length of a part; project choice."""
 MOST_CROSSED, MOST_PARTS = 2.0, 6
 """Places that the film crosses in one part of a step, and the parts at most. Against
 parts of a tenth of a place, what is left of a row differs by 3 % (median)."""
@@ -67,7 +66,7 @@ def feel_wind(cells: Cells, ladder: Ladder, air: AirFlow, density: Array) -> Win
     seg = cells.segment
     flow = air.through[:, seg]
     onward = np.maximum(flow @ cells.leads.T, 1e-12)
-    share_in = np.where(cells.is_first, 0.0, flow / onward[:, cells.before])
+    share_in = cells.has_before * flow / onward[:, cells.before]
     has = cells.outlet_of >= 0
     at_outlet = np.where(has, air.outlets[:, cells.outlet_of], 0.0)
     rho = density[:, seg]
@@ -104,7 +103,7 @@ def pull_of(cells: Cells, ladder: Ladder, through: Array, density: Array) -> Arr
         Shear, (lane, cell). [Pa]
     """
     pull = 0.5 * SMOOTH_INTERFACE * (through / ladder.area) ** 2 / density
-    return np.asarray(np.take(pull, cells.segment, axis=1))
+    return np.asarray(pull.take(cells.segment, axis=1))
 
 
 def drag(cells: Cells, wind: Wind, held: Array, step_s: float) -> Array:
@@ -143,13 +142,13 @@ def _move(cells: Cells, wind: Wind, held: Array, onward: Mask, crossed: Array) -
     water = held * cells.volume
     out = water * -np.expm1(-crossed)
     forward = out * onward
-    back = np.where(onward | cells.is_first, 0.0, out)
+    back = (out - forward) * cells.has_before
     stays = 1.0 - wind.leaves * (wind.lifts | (held > FLOODED_TEE))
     water = water - forward + _arrives(cells, wind, forward * stays)
     if back.any():
         water = water - back + back @ cells.leads.T
     for _ in range(3):
-        excess = water - FULLEST * cells.volume
+        excess = water - cells.most_volume
         if excess.max() <= 0.0:
             break
         excess = np.maximum(excess, 0.0)
@@ -158,7 +157,7 @@ def _move(cells: Cells, wind: Wind, held: Array, onward: Mask, crossed: Array) -
 
 
 def _arrives(cells: Cells, wind: Wind, leaving: Array) -> Array:
-    return np.asarray(np.take(leaving, cells.before, axis=1) * wind.share_in)
+    return np.asarray(leaving.take(cells.before, axis=1) * wind.share_in)
 
 
 def _film_velocity(cells: Cells, wind: Wind, held: Array) -> Array:

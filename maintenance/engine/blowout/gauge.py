@@ -5,17 +5,18 @@ from collections.abc import Sequence
 import numpy as np
 
 from maintenance.engine.air.outlets import second_route_ratio
-from maintenance.engine.blowout.machine import Array, Machine
+from maintenance.engine.blowout.machine import Machine
 from maintenance.engine.blowout.plateau import Plateau, find_plateau, outlet_areas
 from maintenance.engine.blowout.rows import Row
 from maintenance.engine.blowout.sheet import Gauge
+from maintenance.engine.blowout.supply import Array, supply_of
 from maintenance.engine.units import display
 
 _HOSE_ROUNDS = 20
 
 
 def read_gauges(
-    rows: Sequence[Row], machine: Machine, setting_pa: Array
+    rows: Sequence[Row], machines: Sequence[Machine], setting_pa: Array
 ) -> tuple[Gauge, ...]:
     """Find the plateaus of rows with every pipe dry.
 
@@ -23,8 +24,8 @@ def read_gauges(
     ----------
     rows : sequence of Row
         Rows that can be computed. [-]
-    machine : Machine
-        The compressor. [-]
+    machines : sequence of Machine
+        The compressor on each, all at one site. [-]
     setting_pa : array
         Gauge settings, (row). [Pa]
 
@@ -48,16 +49,14 @@ def read_gauges(
         ends = _farthest(row)
         cases[i, 1, ends[:1]] = 0.0
         cases[i, 2, ends[:2]] = 0.0
-    air = machine.atmosphere_pa
-    absolute = np.asarray(setting_pa) + air
-    found = find_plateau(rows, machine, absolute, cases)
+    air = machines[0].atmosphere_pa
+    absolute = setting_pa + air
+    found = find_plateau(rows, machines, absolute, cases)
     open_pa = np.maximum(found.port_pa[:, 0], air * 1.001)
     spread = np.maximum(second_route_ratio(open_pa, air), 1.0)
-    widest = find_plateau(rows, machine, absolute, own / spread[:, None, None])
+    widest = find_plateau(rows, machines, absolute, own / spread[:, None, None])
     return tuple(
-        _gauge(
-            row, machine, float(setting_pa[i]), found, float(widest.port_pa[i, 0]), i
-        )
+        _gauge(row, machines[i], float(setting_pa[i]), found, widest, i)
         for i, row in enumerate(rows)
     )
 
@@ -67,7 +66,7 @@ def _gauge(
     machine: Machine,
     setting_pa: float,
     found: Plateau,
-    widest_pa: float,
+    widest: Plateau,
     i: int,
 ) -> Gauge:
     air, flow = machine.atmosphere_pa, float(found.flow_kg_per_s[i, 0])
@@ -78,7 +77,7 @@ def _gauge(
     at_compressor = setting_pa if regulated else _before_hose(machine, dry + air, flow)
     return Gauge(
         dry,
-        widest_pa - air,
+        float(widest.port_pa[i, 0]) - air,
         one,
         two,
         stays,
@@ -90,15 +89,17 @@ def _gauge(
     )
 
 
-def plateau_flows(rows: Sequence[Row], machine: Machine, setting_pa: Array) -> Array:
+def plateau_flows(
+    rows: Sequence[Row], machines: Sequence[Machine], setting_pa: Array
+) -> Array:
     """Return the air that dry rows pass in balance.
 
     Parameters
     ----------
     rows : sequence of Row
         Rows that can be computed. [-]
-    machine : Machine
-        The compressor. [-]
+    machines : sequence of Machine
+        The compressor on each, all at one site. [-]
     setting_pa : array
         Gauge settings, (row). [Pa]
 
@@ -107,8 +108,8 @@ def plateau_flows(rows: Sequence[Row], machine: Machine, setting_pa: Array) -> A
     array
         Mass flow, (row). [kg/s]
     """
-    absolute = setting_pa + machine.atmosphere_pa
-    found = find_plateau(rows, machine, absolute, outlet_areas(rows))
+    absolute = setting_pa + machines[0].atmosphere_pa
+    found = find_plateau(rows, machines, absolute, outlet_areas(rows))
     return found.flow_kg_per_s[:, 0]
 
 
@@ -122,10 +123,10 @@ def _farthest(row: Row) -> list[int]:
 
 def _before_hose(machine: Machine, port_pa: float, flow: float) -> float:
     """Return the gauge pressure before the hose that drives a flow to the port."""
-    outlet = np.array([port_pa])
+    supply, outlet = supply_of([machine]), np.array([port_pa])
     inlet = outlet * 1.1
     for _ in range(_HOSE_ROUNDS):
-        inlet = np.sqrt(outlet**2 + flow**2 / machine.hose_ease(inlet, outlet))
+        inlet = np.sqrt(outlet**2 + flow**2 / supply.hose_ease(inlet, outlet))
     return float(inlet[0]) - machine.atmosphere_pa
 
 

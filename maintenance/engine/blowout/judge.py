@@ -135,6 +135,26 @@ def clear_after(needs: Needs, state: PassState, lane: int) -> int | None:
     return None
 
 
+def all_clear(needs: Needs, state: PassState) -> bool:
+    """Tell whether every lane is clear now, so that no further pass decides anything.
+
+    Parameters
+    ----------
+    needs : Needs
+        What decides. [-]
+    state : PassState
+        The passes run so far. [-]
+
+    Returns
+    -------
+    bool
+        True where all rises are swept and no place keeps half its bore. [-]
+    """
+    reached = state.kept_after[-1] * needs.ratio >= 1.0
+    fullest = state.fullest[-1][:, needs.places]
+    return bool(reached[:, needs.rises].all() and (fullest <= HALF_FULL).all())
+
+
 def candidates(low: float, high: float, count: int) -> Array:
     """Return free-air deliveries to try, evenly spaced in their logarithm.
 
@@ -153,8 +173,8 @@ def candidates(low: float, high: float, count: int) -> Array:
     return np.asarray(np.geomspace(low, high, count))
 
 
-def margin_after(needs: Needs, state: PassState, lane: int, number: int) -> float:
-    """Return how far a lane is over (1 or more) or under what is enough.
+def best_margin(needs: Needs, state: PassState, lane: int) -> float:
+    """Return how far a lane is over (1 or more) or under what is enough, at its best.
 
     Parameters
     ----------
@@ -164,16 +184,24 @@ def margin_after(needs: Needs, state: PassState, lane: int, number: int) -> floa
         The passes run. [-]
     lane : int
         Lane. [-]
-    number : int
-        After how many passes. [-]
 
     Returns
     -------
     float
-        The least of the sweep ratios and of half a bore over the fullest place. [-]
+        The least of the sweep ratios and of half a bore over the fullest place, after
+        the best of at most `MOST_PASSES` passes. [-]
     """
-    reached = (state.kept_after[number - 1][lane] * needs.ratio)[needs.rises]
-    fullest = state.fullest[number - 1][lane][needs.places]
+    return max(
+        _margin(needs, kept[lane], full[lane])
+        for kept, full in zip(
+            state.kept_after[:MOST_PASSES], state.fullest[:MOST_PASSES], strict=True
+        )
+    )
+
+
+def _margin(needs: Needs, kept: Array, full: Array) -> float:
+    reached = (kept * needs.ratio)[needs.rises]
+    fullest = full[needs.places]
     margins = [float(reached.min())] if reached.size else []
     if fullest.size:
         margins.append(HALF_FULL / max(float(fullest.max()), 1e-9))

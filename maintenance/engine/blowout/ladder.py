@@ -12,8 +12,9 @@ import numpy.typing as npt
 
 from maintenance.engine.air.outlets import mass_flow_nozzle
 from maintenance.engine.air.properties import viscosity
-from maintenance.engine.blowout.machine import Array, Machine, Receiver, deliver
+from maintenance.engine.blowout.machine import Machine
 from maintenance.engine.blowout.rows import Row
+from maintenance.engine.blowout.supply import Array, Receiver, Supply, deliver
 from maintenance.engine.constants import PLASTIC_ROUGHNESS_M
 from maintenance.engine.friction import darcy_churchill
 
@@ -51,7 +52,8 @@ class Ladder:
     reynolds_per_flow: Array
     friction_cost: Array
     valve_cost: Array
-    machine: Machine
+    rt: float
+    atmosphere_pa: float
 
 
 def build_ladder(row: Row, machine: Machine) -> Ladder:
@@ -62,7 +64,7 @@ def build_ladder(row: Row, machine: Machine) -> Ladder:
     row : Row
         The row. [-]
     machine : Machine
-        The compressor. [-]
+        For the air's state at the site. [-]
 
     Returns
     -------
@@ -90,7 +92,8 @@ def build_ladder(row: Row, machine: Machine) -> Ladder:
         reynolds_per_flow=diameter / area / viscosity(machine.temperature_k),
         friction_cost=length / diameter * machine.rt / area**2,
         valve_cost=machine.rt / valves**2,
-        machine=machine,
+        rt=machine.rt,
+        atmosphere_pa=machine.atmosphere_pa,
     )
 
 
@@ -120,9 +123,8 @@ def first_guess(ladder: Ladder, port_pa: Array) -> AirFlow:
     AirFlow
         To be settled by `settle_flows`. [SI]
     """
-    machine = ladder.machine
-    drive = np.sqrt(np.maximum(port_pa**2 - machine.atmosphere_pa**2, 1.0))
-    flow = 0.6 * ladder.areas * drive[..., None] / np.sqrt(machine.rt)
+    drive = np.sqrt(np.maximum(port_pa**2 - ladder.atmosphere_pa**2, 1.0))
+    flow = 0.6 * ladder.areas * drive[..., None] / np.sqrt(ladder.rt)
     through = flow @ ladder.path
     pressure = np.broadcast_to(port_pa[..., None], through.shape)
     return AirFlow(flow, through, port_pa, pressure, flow.sum(axis=-1))
@@ -151,13 +153,13 @@ def settle_flows(
     rounds : int
         Scaling rounds. [-]
     """
-    back_pa = ladder.machine.atmosphere_pa
+    back_pa = ladder.atmosphere_pa
     back2 = back_pa**2
     reynolds = np.maximum(air.through * ladder.reynolds_per_flow, 10.0)
     factor = darcy_churchill(reynolds, ladder.roughness)
     cost = factor * wetness * ladder.friction_cost + ladder.valve_cost
     drive = np.maximum(port_pa**2 - back2, 1.0)[..., None]
-    outlet_cost = ladder.machine.rt / np.maximum(ladder.areas, 1e-12) ** 2
+    outlet_cost = ladder.rt / np.maximum(ladder.areas, 1e-12) ** 2
     to_outlet = ladder.path.swapaxes(-1, -2)
     spent = (cost * air.through**2) @ to_outlet
     for _ in range(rounds):
@@ -173,22 +175,22 @@ def settle_flows(
     air.pressure = np.sqrt(np.maximum(port_pa[..., None] ** 2 - lost, back2))
 
 
-def ease_of(air: AirFlow, machine: Machine) -> Array:
+def ease_of(ladder: Ladder, air: AirFlow) -> Array:
     """Return W²/(p² - p_atm²) of the row, nearly constant for one row.
 
     Parameters
     ----------
+    ladder : Ladder
+        The row's air ways. [-]
     air : AirFlow
         Settled flows. [SI]
-    machine : Machine
-        For the atmosphere. [Pa]
 
     Returns
     -------
     array
         One entry for each lane. [kg²/s²/Pa²]
     """
-    drive = np.maximum(air.port_pa**2 - machine.atmosphere_pa**2, 1.0)
+    drive = np.maximum(air.port_pa**2 - ladder.atmosphere_pa**2, 1.0)
     return np.asarray(np.maximum(air.total, 1e-9) ** 2 / drive)
 
 
@@ -204,7 +206,7 @@ def scale_flows(ladder: Ladder, air: AirFlow, port_pa: Array) -> None:
     port_pa : array
         Absolute pressure at the port, (lane). [Pa]
     """
-    back2 = ladder.machine.atmosphere_pa**2
+    back2 = ladder.atmosphere_pa**2
     lost = air.port_pa[..., None] ** 2 - air.pressure**2
     ratio2 = (port_pa**2 - back2) / np.maximum(air.port_pa**2 - back2, 1.0)
     ratio = np.sqrt(ratio2)[:, None]
@@ -220,8 +222,8 @@ def scale_flows(ladder: Ladder, air: AirFlow, port_pa: Array) -> None:
 def step_port(
     ladder: Ladder,
     air: AirFlow,
+    supply: Supply,
     receiver: Receiver,
-    air_kg_per_s: Array,
     setting_pa: Array,
     step_s: float,
 ) -> Array:
@@ -229,10 +231,11 @@ def step_port(
 
     Parameters
     ----------
-    ladder, air, receiver
-        The row's air ways and flows, and the receiver, which is changed. [SI]
-    air_kg_per_s, setting_pa : array
-        Delivery and absolute setting of each lane. [kg/s], [Pa]
+    ladder, air, supply, receiver
+        The row's air ways and flows, the compressor, and its receiver, which is
+        changed. [SI]
+    setting_pa : array
+        Absolute setting of each lane. [Pa]
     step_s : float
         Step. [s]
 
@@ -241,17 +244,6 @@ def step_port(
     array
         Absolute pressure, a little over the atmosphere at least. [Pa]
     """
-    back = ladder.machine.atmosphere_pa
-    ease = ease_of(air, ladder.machine)
-    lanes = len(air.total)
-    flow = deliver(
-        ladder.machine,
-        receiver,
-        air_kg_per_s,
-        setting_pa,
-        np.full(lanes, step_s),
-        np.full(lanes, back),
-        1.0 / ease,
-        squared=True,
-    )
-    return np.maximum(np.sqrt(back**2 + flow**2 / ease), back * 1.000001)
+    back, per_flow = ladder.atmosphere_pa, 1.0 / ease_of(ladder, air)
+    flow = deliver(supply, receiver, setting_pa, step_s, back, per_flow, squared=True)
+    return np.maximum(np.sqrt(back**2 + per_flow * flow**2), back * 1.000001)

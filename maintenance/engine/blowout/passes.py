@@ -6,11 +6,12 @@ the riser carries it or the tee is flooded; at a dead end all that arrives leave
 estimate: residual water is good to a factor of two or three, and not validated.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from maintenance.engine.blowout.cells import Array, Cells, settle
+from maintenance.engine.blowout.cells import Cells, settle
 from maintenance.engine.blowout.film import WAVE_GROWTH, Wind, drag, feel_wind, pull_of
 from maintenance.engine.blowout.ladder import (
     AirFlow,
@@ -20,7 +21,7 @@ from maintenance.engine.blowout.ladder import (
     settle_flows,
     step_port,
 )
-from maintenance.engine.blowout.machine import Machine, Receiver
+from maintenance.engine.blowout.supply import Array, Receiver, Supply
 from maintenance.engine.constants import WATER_DENSITY
 
 WETTEST = 10.0
@@ -74,18 +75,24 @@ def time_steps(on_s: float) -> list[float]:
 class PassPlan:
     """How the passes are run; arrays have one entry for each lane.
 
-    ``longest_rest_s`` is 0 for a lane without rests.
+    ``setting_pa`` is absolute; ``longest_rest_s`` is 0 for a lane without rests.
     """
 
-    setting_pa: float
+    supply: Supply
+    setting_pa: Array
     on_s: float
-    count: int
-    air_kg_per_s: Array
+    least: int
+    most: int
     longest_rest_s: Array
 
 
 def run_passes(
-    cells: Cells, ladder: Ladder, plan: PassPlan, held: Array, receiver: Receiver
+    cells: Cells,
+    ladder: Ladder,
+    plan: PassPlan,
+    held: Array,
+    receiver: Receiver,
+    decided: Callable[[PassState], bool],
 ) -> PassState:
     """Run the passes of one row, all lanes side by side.
 
@@ -94,13 +101,15 @@ def run_passes(
     cells : Cells
         The row's places. [-]
     ladder : Ladder
-        Its air ways and the compressor, whose delivery the plan replaces. [-]
+        Its air ways. [-]
     plan : PassPlan
-        Setting, durations, and the lanes. [SI]
+        Compressor, setting and durations of each lane. [SI]
     held : array
         Share of each place's bore that is water at the start, (cell). [-]
     receiver : Receiver
         At the end of the displacement, one entry for each lane. [Pa]
+    decided : callable
+        Asked after each pass from the plan's least on; true ends the run. [-]
 
     Returns
     -------
@@ -108,7 +117,7 @@ def run_passes(
         Water after each pass, and the best sweep of each pipe in the measure
         W/√p, kept for `KEPT_S` together. [SI]
     """
-    lanes = len(plan.air_kg_per_s)
+    lanes = len(plan.setting_pa)
     state = PassState(
         np.repeat(held[None, :], lanes, axis=0),
         receiver,
@@ -116,9 +125,9 @@ def run_passes(
         np.zeros(lanes),
     )
     air = _at_opening(ladder, plan, receiver)
-    for number in range(plan.count):
+    for number in range(plan.most):
         if number > 0:
-            _rest(ladder.machine, plan, cells, state)
+            _rest(plan, cells, state)
         before = state.air_used_kg.copy()
         _blow(cells, ladder, plan, state, air)
         _dry(cells, state, state.air_used_kg - before)
@@ -126,6 +135,8 @@ def run_passes(
         state.left.append((state.held * cells.volume).sum(axis=1))
         state.fullest.append(settled)
         state.kept_after.append(state.kept.copy())
+        if number + 1 >= plan.least and decided(state):
+            break
     return state
 
 
@@ -137,36 +148,27 @@ def _dry(cells: Cells, state: PassState, air_kg: Array) -> None:
     state.held = state.held * keeps[:, None]
 
 
-def _rest(machine: Machine, plan: PassPlan, cells: Cells, state: PassState) -> None:
+def _rest(plan: PassPlan, cells: Cells, state: PassState) -> None:
     """Refill the receiver and let the water run down, where the lane rests."""
-    receiver = state.receiver
-    lanes = len(plan.air_kg_per_s)
-    rest = np.zeros(lanes)
-    if machine.receiver_m3 > 0:
-        need = np.maximum(machine.cut_out_pa - receiver.pressure_pa, 0.0)
-        with np.errstate(divide="ignore"):
-            refill = need * machine.receiver_m3 / machine.rt / plan.air_kg_per_s
-        wanted = (receiver.pressure_pa < plan.setting_pa) & (plan.longest_rest_s > 0)
-        rest = np.where(
-            wanted,
-            np.minimum(np.maximum(refill, LEAST_REST_S), plan.longest_rest_s),
-            0.0,
-        )
-        gained = rest * plan.air_kg_per_s * machine.rt / machine.receiver_m3
-        pressure = np.minimum(receiver.pressure_pa + gained, machine.cut_out_pa)
-        receiver.pressure_pa = np.where(rest > 0, pressure, receiver.pressure_pa)
-        receiver.running = receiver.pressure_pa < machine.cut_out_pa
+    supply, receiver = plan.supply, state.receiver
+    filling = supply.air_kg_per_s * supply.rt / supply.receiver_m3
+    need = np.maximum(supply.cut_out_pa - receiver.pressure_pa, 0.0)
+    wanted = supply.has_receiver & (receiver.pressure_pa < plan.setting_pa)
+    with np.errstate(divide="ignore"):
+        rest = np.minimum(np.maximum(need / filling, LEAST_REST_S), plan.longest_rest_s)
+    rest = np.where(wanted, rest, 0.0)
+    pressure = np.minimum(receiver.pressure_pa + rest * filling, supply.cut_out_pa)
+    receiver.pressure_pa = np.where(rest > 0, pressure, receiver.pressure_pa)
+    receiver.running = receiver.pressure_pa < supply.cut_out_pa
     state.rests.append(rest)
     state.held = np.where((rest > 0)[:, None], settle(cells, state.held), state.held)
 
 
 def _at_opening(ladder: Ladder, plan: PassPlan, receiver: Receiver) -> AirFlow:
     """Return the air through dry pipes, half-way up to what stands ready."""
-    machine = ladder.machine
-    ready = np.full(len(plan.air_kg_per_s), plan.setting_pa)
-    if machine.receiver_m3 > 0:
-        ready = np.minimum(receiver.pressure_pa, ready)
-    port = 0.5 * (ready + machine.atmosphere_pa)
+    ready = np.minimum(receiver.pressure_pa, plan.setting_pa)
+    ready = np.where(plan.supply.has_receiver, ready, plan.setting_pa)
+    port = 0.5 * (ready + ladder.atmosphere_pa)
     air = first_guess(ladder, port)
     settle_flows(ladder, air, port, rounds=6)
     return air
@@ -175,12 +177,12 @@ def _at_opening(ladder: Ladder, plan: PassPlan, receiver: Receiver) -> AirFlow:
 def _blow(
     cells: Cells, ladder: Ladder, plan: PassPlan, state: PassState, air: AirFlow
 ) -> None:
-    setting = np.full(len(plan.air_kg_per_s), plan.setting_pa)
+    supply, receiver, setting = plan.supply, state.receiver, plan.setting_pa
     recent: list[tuple[float, Array]] = []
     clock, settled_at = 0.0, -1.0
     wind: Wind | None = None
     for step in time_steps(plan.on_s):
-        port = step_port(ladder, air, state.receiver, plan.air_kg_per_s, setting, step)
+        port = step_port(ladder, air, supply, receiver, setting, step)
         scale_flows(ladder, air, port)
         # The shares of the air follow the film slowly: they are settled anew at 0, 1,
         # 3, 7 ... seconds, and only scaled in between.
@@ -194,7 +196,7 @@ def _blow(
         middle = np.sqrt(0.5 * (air.pressure**2 + inlet**2))
         recent.append((step, air.through / np.sqrt(middle)))
         _keep(recent, state)
-        density = middle / ladder.machine.rt
+        density = middle / ladder.rt
         if wind is None or renew:
             wind = feel_wind(cells, ladder, air, density)
         else:

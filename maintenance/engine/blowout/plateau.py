@@ -4,18 +4,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-import numpy.typing as npt
 
 from maintenance.engine.blowout.ladder import (
-    AirFlow,
     Ladder,
     build_ladder,
     ease_of,
     first_guess,
     settle_flows,
 )
-from maintenance.engine.blowout.machine import Array, Machine
+from maintenance.engine.blowout.machine import Machine
 from maintenance.engine.blowout.rows import Row
+from maintenance.engine.blowout.supply import Array, Mask, Supply, supply_of
 
 _ROUNDS, _HOSE_ROUNDS, _SETTLED_PA = 20, 3, 0.5
 
@@ -30,7 +29,7 @@ class Plateau:
 
     port_pa: Array
     flow_kg_per_s: Array
-    holds: npt.NDArray[np.bool_]
+    holds: Mask
 
 
 def outlet_areas(rows: Sequence[Row]) -> Array:
@@ -53,7 +52,7 @@ def outlet_areas(rows: Sequence[Row]) -> Array:
 
 
 def find_plateau(
-    rows: Sequence[Row], machine: Machine, setting_pa: Array, areas: Array
+    rows: Sequence[Row], machines: Sequence[Machine], setting_pa: Array, areas: Array
 ) -> Plateau:
     """Find the plateau: what a row passes is what the compressor delivers.
 
@@ -61,8 +60,8 @@ def find_plateau(
     ----------
     rows : sequence of Row
         Rows that can be computed. [-]
-    machine : Machine
-        The compressor. [-]
+    machines : sequence of Machine
+        The compressor on each, all at one site. [-]
     setting_pa : array
         Absolute setting, (row). [Pa]
     areas : array
@@ -73,33 +72,35 @@ def find_plateau(
     Plateau
         In balance, the receiver neither filling nor emptying. [SI]
     """
-    ladder = replace(_stack([build_ladder(row, machine) for row in rows]), areas=areas)
+    built = [build_ladder(r, m) for r, m in zip(rows, machines, strict=True)]
+    ladder = replace(_stack(built), areas=areas)
+    supply = supply_of(machines, cases=True)
     setting = np.repeat(setting_pa[:, None], areas.shape[1], axis=1)
-    port = 0.5 * (machine.atmosphere_pa + setting)
+    port = 0.5 * (supply.atmosphere_pa + setting)
     air = first_guess(ladder, port)
     settle_flows(ladder, air, port, rounds=6)
     for _ in range(_ROUNDS):
         last = port
-        port = _meet(machine, setting, air, last)
+        port = _meet(supply, setting, ease_of(ladder, air), last)
         settle_flows(ladder, air, port, rounds=4)
         if np.abs(port - last).max() < _SETTLED_PA:
             break
-    holds = machine.hose_flow(setting, port) <= machine.air_kg_per_s
+    holds = supply.hose_flow(setting, port) <= supply.air_kg_per_s
     return Plateau(port, air.total, holds)
 
 
-def _meet(machine: Machine, setting: Array, air: AirFlow, guess: Array) -> Array:
+def _meet(supply: Supply, setting: Array, ease: Array, guess: Array) -> Array:
     """Find the port pressure at which hose, compressor and row pass the same flow.
 
     The row passes W² = E (p² - p_atm²). The compressor gives its delivery or what the
     hose passes from the setting, W² = G (p_set² - p²), whichever is less.
     """
-    back2, ease = machine.atmosphere_pa**2, ease_of(air, machine)
+    back2 = supply.atmosphere_pa**2
     through_hose = np.minimum(guess, setting)
     for _ in range(_HOSE_ROUNDS):
-        hose = machine.hose_ease(setting, through_hose)
+        hose = supply.hose_ease(setting, through_hose)
         through_hose = np.sqrt((hose * setting**2 + ease * back2) / (hose + ease))
-    return np.minimum(np.sqrt(back2 + machine.air_kg_per_s**2 / ease), through_hose)
+    return np.minimum(np.sqrt(back2 + supply.air_kg_per_s**2 / ease), through_hose)
 
 
 def _stack(ladders: Sequence[Ladder]) -> Ladder:
@@ -124,5 +125,6 @@ def _stack(ladders: Sequence[Ladder]) -> Ladder:
         reynolds_per_flow=filled("reynolds_per_flow", 1, wide),
         friction_cost=filled("friction_cost", 1, wide),
         valve_cost=filled("valve_cost", 1, wide),
-        machine=ladders[0].machine,
+        rt=ladders[0].rt,
+        atmosphere_pa=ladders[0].atmosphere_pa,
     )

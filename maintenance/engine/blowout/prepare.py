@@ -1,6 +1,6 @@
 """Before anything is blown: rows, limits, trial speeds, settings and order."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from maintenance.engine.air.properties import atmospheric_pressure
@@ -43,23 +43,19 @@ class Prepared:
     on_s: Mapping[str, float]
     warnings: tuple[Warning, ...]
 
-    def emptied_before(self, keys: Sequence[str]) -> tuple[frozenset[str], ...]:
-        """Return for each row the pipes that the rows before it have emptied.
-
-        Parameters
-        ----------
-        keys : sequence of str
-            Rows in running order. [-]
+    def emptied_before(self) -> tuple[frozenset[str], ...]:
+        """Return the pipes that the rows before each open row have emptied.
 
         Returns
         -------
         tuple of frozenset of str
-            Ids of pipes. [-]
+            Ids of pipes for each row with a setting, in running order. [-]
         """
         result, so_far = [], frozenset[str]()
-        for key in keys:
-            result.append(so_far)
-            so_far |= {segment.link for segment in self.rows[key].segments}
+        for key in self.order:
+            if key in self.settings:
+                result.append(so_far)
+                so_far |= {segment.link for segment in self.rows[key].segments}
         return tuple(result)
 
 

@@ -4,11 +4,10 @@ Each remedy is tried for real: the site or the compressor is changed, and the zo
 computed again behind its main.
 """
 
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from maintenance.engine.blowout.compute import blow
-from maintenance.engine.blowout.prepare import prepare
+from maintenance.engine.blowout.compute import Blown, blow, blow_each
+from maintenance.engine.blowout.prepare import Prepared, prepare
 from maintenance.engine.blowout.sheet import RowSheet
 from maintenance.engine.blowout.trials import what_to_try
 from maintenance.engine.site import (
@@ -70,63 +69,44 @@ def find_remedies(
         Remedies that help, fewest new things first; free air against receiver. [SI]
     """
     whole = lay_out(site) if site.card is not None else site
-    base, kept = _row(whole, compressor, zone, air_temperature_k)
-    found = []
-    for trial in what_to_try(whole, compressor, base):
-        row, _ = _row(
-            trial.site,
-            trial.compressor,
-            zone,
-            air_temperature_k,
-            fixed=kept
-            if trial.setting_pa is None
-            else {**kept, zone: trial.setting_pa},
-            passes=trial.passes,
-        )
-        if _helps(base, row):
-            found.append(
-                Remedy(
-                    trial.act,
-                    trial.on,
-                    trial.value,
-                    row.verdict,
-                    _left(row),
-                    trial.text,
-                )
-            )
-    frontier = []
-    for text in FRONTIER_RECEIVERS:
-        size = Quantity(parse_quantity(text, "volume"), text, "assumed")
-        row, _ = _row(
-            whole,
-            replace(compressor, receiver=size),
-            zone,
-            air_temperature_k,
-            fixed=kept,
-        )
-        frontier.append(Frontier(size.value, row.least_free_air_m3_per_s))
-    return tuple(found), tuple(frontier)
+    first = prepare(whole, compressor, air_temperature_k=air_temperature_k, alone=zone)
+    base = _row_of(zone, blow(first))
 
+    def again(
+        changed: Site, machine: Compressor, setting_pa: float | None = None
+    ) -> Prepared:
+        own = {} if setting_pa is None else {zone: setting_pa}
+        return prepare(
+            changed,
+            machine,
+            air_temperature_k=air_temperature_k,
+            alone=zone,
+            fixed={**first.settings, **own},
+        )
 
-def _row(
-    site: Site,
-    compressor: Compressor,
-    zone: str,
-    air_temperature_k: float | None,
-    *,
-    fixed: Mapping[str, float] | None = None,
-    passes: int | None = None,
-) -> tuple[RowSheet, Mapping[str, float]]:
-    """Compute one zone behind the main of its port, at settings kept or chosen."""
-    prepared = prepare(
-        site,
-        compressor,
-        air_temperature_k=air_temperature_k,
-        alone=zone,
-        fixed=fixed,
+    trials = tuple(what_to_try(whole, compressor, base))
+    sizes = [
+        Quantity(parse_quantity(text, "volume"), text, "assumed")
+        for text in FRONTIER_RECEIVERS
+    ]
+    cases = [again(t.site, t.compressor, t.setting_pa) for t in trials]
+    cases += [again(whole, replace(compressor, receiver=size)) for size in sizes]
+    blown = blow_each(cases, [*(t.passes for t in trials), *(None for _ in sizes)])
+    rows = [_row_of(zone, each) for each in blown]
+    found = tuple(
+        Remedy(t.act, t.on, t.value, row.verdict, _left(row), t.text)
+        for t, row in zip(trials, rows[: len(trials)], strict=True)
+        if _helps(base, row)
     )
-    rows = blow(prepared, passes=passes).rows
-    return next(r for r in rows if r.row.key == zone), prepared.settings
+    frontier = tuple(
+        Frontier(size.value, row.least_free_air_m3_per_s)
+        for size, row in zip(sizes, rows[len(trials) :], strict=True)
+    )
+    return found, frontier
+
+
+def _row_of(zone: str, blown: Blown) -> RowSheet:
+    return next(row for row in blown.rows if row.row.key == zone)
 
 
 def _left(row: RowSheet) -> float | None:

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from maintenance.engine.air.carry_out import taitel_dukler_velocity
-from maintenance.engine.blowout.machine import Array
 from maintenance.engine.blowout.rows import Row
+from maintenance.engine.blowout.supply import Array
 from maintenance.engine.constants import STANDARD_GRAVITY, WATER_DENSITY
 
 LEVEL_SINE = 0.002

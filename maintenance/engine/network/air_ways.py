@@ -1,10 +1,11 @@
 """The ways that air can take from a port, and the rings that must be broken."""
 
 import heapq
-from collections.abc import Mapping
+from collections.abc import Mapping, Set
 from dataclasses import dataclass
 
 import networkx as nx
+from networkx.utils import UnionFind
 
 from maintenance.engine.figure import Warning
 from maintenance.engine.network.graph import (
@@ -87,10 +88,11 @@ def bar_rings(graph: Graph) -> Barred:
     }
     ports = [p.id for p in graph.points.values() if p.kind == "blowout_port"]
     while True:
-        rest = as_networkx(graph, without=closed | shut | left_out)
-        ring = _some_ring(rest)
-        if not ring:
+        without = closed | shut | left_out
+        if not _has_ring(graph, without):
             return Barred(frozenset(shut), frozenset(left_out), tuple(warnings))
+        rest = as_networkx(graph, without=without)
+        ring = tuple(str(edge[2]) for edge in nx.find_cycle(rest))
         far = _distances(rest, ports)
         valves = [i for i in ring if isinstance(graph.links[i], IsolationValve)]
         pipes = [i for i in ring if isinstance(graph.links[i], Pipe)] or list(ring)
@@ -111,12 +113,16 @@ def bar_rings(graph: Graph) -> Barred:
             warnings.append(Warning("ring_without_valve", text, (chosen, *about)))
 
 
-def _some_ring(graph: "nx.MultiGraph[str]") -> tuple[str, ...]:
-    try:
-        edges = nx.find_cycle(graph)
-    except nx.NetworkXNoCycle:
-        return ()
-    return tuple(str(edge[2]) for edge in edges)
+def _has_ring(graph: Graph, without: Set[str]) -> bool:
+    """Tell whether any link joins two points that are joined already."""
+    joined = UnionFind(graph.points)
+    for link in graph.links.values():
+        if link.id in without:
+            continue
+        if joined[link.from_] == joined[link.to]:
+            return True
+        joined.union(link.from_, link.to)
+    return False
 
 
 def _distances(graph: "nx.MultiGraph[str]", ports: list[str]) -> dict[str, float]:

@@ -155,11 +155,22 @@ def valves_shut_for_air(graph: Graph) -> frozenset[str]:
 
 
 def _parts_a_source(graph: Graph, valve: IsolationValve) -> bool:
-    rest = as_networkx(graph, without=[valve.id])
     for end, other in ((valve.from_, valve.to), (valve.to, valve.from_)):
-        side = nx.node_connected_component(rest, end)
+        side = _joined_to(graph, end, without=valve.id)
         wet = any(graph.points[p].kind in ("supply", "other_use") for p in side)
         ported = any(graph.points[p].kind == "blowout_port" for p in side)
         if wet and not ported and other not in side:
             return True
     return False
+
+
+def _joined_to(graph: Graph, start: str, *, without: str) -> set[str]:
+    found, queue = {start}, [start]
+    while queue:
+        point = queue.pop()
+        for link_id in graph.joined[point]:
+            other = graph.other_end(graph.links[link_id], point)
+            if link_id != without and other not in found:
+                found.add(other)
+                queue.append(other)
+    return found

@@ -5,6 +5,7 @@ so the rating alone never gives a limit: the caps of the trade come first.
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 from types import MappingProxyType
 from typing import Final
 
@@ -100,6 +101,7 @@ class PartLimit:
     reasons: tuple[Reason, ...]
 
 
+@lru_cache(maxsize=1024)
 def part_limit(
     *,
     material: str,

@@ -13,8 +13,9 @@ from maintenance.engine.blowout.cells import cut, settle
 from maintenance.engine.blowout.displacement import displace
 from maintenance.engine.blowout.gauge import read_gauges
 from maintenance.engine.blowout.lanes import pack
-from maintenance.engine.blowout.machine import Receiver, deliver, machine_at
+from maintenance.engine.blowout.machine import machine_at
 from maintenance.engine.blowout.plateau import find_plateau
+from maintenance.engine.blowout.supply import Receiver, deliver, supply_of
 from tests.engine.blowout.slow_displacement import SlowRow
 from tests.engine.blowout.trees import random_machine, random_row
 from tests.engine.network.small_sites import PSI, compressor_of, machine_record
@@ -46,19 +47,17 @@ def test_what_leaves_the_hose_came_from_receiver_and_compressor(
     pressure = air + fullness * (machine.cut_out_pa - air)
     receiver = Receiver(np.array([pressure]), np.array([pressure < machine.cut_in_pa]))
     before, on = receiver.pressure_pa.copy(), receiver.running.copy()
-    supply, step = np.array([machine.air_kg_per_s]), np.array([step_s])
+    supply, step = supply_of([machine]), np.array([step_s])
     setting, base = np.array([set_psi * PSI + air]), np.array([air])
     per_flow = np.array([10.0**narrow if squared else 2e6])
-    flow = deliver(
-        machine, receiver, supply, setting, step, base, per_flow, squared=squared
-    )
+    flow = deliver(supply, receiver, setting, step, base, per_flow, squared=squared)
     assert flow[0] >= 0.0
     if machine.receiver_m3 == 0:
-        assert flow[0] <= supply[0]
+        assert flow[0] <= machine.air_kg_per_s
         return
     lost = (before - receiver.pressure_pa) * machine.receiver_m3 / machine.rt
     delivered = flow[0] * step_s - lost[0]
-    most_delivered = supply[0] * on[0] * step_s
+    most_delivered = machine.air_kg_per_s * on[0] * step_s
     if (
         before[0] + most_delivered * machine.rt / machine.receiver_m3
         <= machine.cut_out_pa
@@ -72,8 +71,8 @@ def test_what_leaves_the_hose_came_from_receiver_and_compressor(
         behind = np.sqrt(base**2 + per_flow * flow**2)
     assert behind[0] <= setting[0] * 1.001, "air does not rise above the regulator"
     inlet = np.minimum(receiver.pressure_pa, setting)
-    most = machine.hose_flow(setting, base)[0]
-    assert machine.hose_flow(inlet, behind)[0] == pytest.approx(
+    most = supply.hose_flow(setting, base)[0]
+    assert supply.hose_flow(inlet, behind)[0] == pytest.approx(
         flow[0], abs=0.05 * most
     ), "the hose passes just that between the two pressures"
 
@@ -121,7 +120,7 @@ def test_fewer_open_heads_never_lower_the_plateau(seed: int, set_psi: float) -> 
         [np.where(np.arange(count) < n, own, 0.0) for n in range(count + 1)]
     )
     setting = set_psi * PSI + machine.atmosphere_pa
-    found = find_plateau([row], machine, np.array([setting]), areas[None])
+    found = find_plateau([row], [machine], np.array([setting]), areas[None])
     port, flow = found.port_pa[0], found.flow_kg_per_s[0]
     assert np.isfinite(port).all()
     assert (np.diff(port) <= 20.0).all(), "one more open head, a lower gauge [20 Pa]"
@@ -138,7 +137,7 @@ def test_the_gauge_band_and_the_blocked_heads_are_in_order(
 ) -> None:
     random = np.random.default_rng(seed)
     row, machine = random_row(random), random_machine(random)
-    (gauge,) = read_gauges([row], machine, np.array([set_psi * PSI]))
+    (gauge,) = read_gauges([row], [machine], np.array([set_psi * PSI]))
     assert 0.0 <= gauge.dry_pa <= gauge.dry_high_pa + 1.0
     assert gauge.dry_pa <= gauge.one_head_blocked_pa + 20.0
     assert gauge.one_head_blocked_pa <= gauge.two_heads_blocked_pa + 20.0
@@ -151,8 +150,8 @@ def test_rows_side_by_side_come_to_rest_as_they_do_alone() -> None:
     random = np.random.default_rng(12)
     rows, machine = [random_row(random) for _ in range(5)], random_machine(random)
     setting = np.array([20.0, 30.0, 40.0, 50.0, 60.0]) * PSI
-    for i, gauge in enumerate(read_gauges(rows, machine, setting)):
-        (alone,) = read_gauges([rows[i]], machine, setting[[i]])
+    for i, gauge in enumerate(read_gauges(rows, [machine] * 5, setting)):
+        (alone,) = read_gauges([rows[i]], [machine], setting[[i]])
         assert gauge.dry_pa == pytest.approx(alone.dry_pa, abs=5.0)
         assert gauge.dry_high_pa == pytest.approx(alone.dry_high_pa, abs=5.0)
         assert gauge.flow_kg_per_s == pytest.approx(alone.flow_kg_per_s, rel=1e-3)
@@ -162,7 +161,7 @@ def test_a_row_of_one_head_that_is_blocked_gives_no_division_error() -> None:
     random = np.random.default_rng(11)
     row = random_row(random)
     lone = replace(row, outlets=row.outlets[-1:])
-    (gauge,) = read_gauges([lone], random_machine(random), np.array([40.0 * PSI]))
+    (gauge,) = read_gauges([lone], [random_machine(random)], np.array([40.0 * PSI]))
     assert gauge.one_head_blocked_pa == pytest.approx(40.0 * PSI, rel=1e-2)
 
 
@@ -173,7 +172,7 @@ def test_a_higher_setting_never_takes_longer(seed: int) -> None:
     row, machine = random_row(random), random_machine(random)
     gauge = np.array([20.0, 25.0, 30.0, 40.0, 50.0, 60.0]) * PSI
     lanes = pack([row] * len(gauge), [frozenset()] * len(gauge))
-    run = displace(lanes, machine, gauge + machine.atmosphere_pa)
+    run = displace(lanes, supply_of([machine]), gauge + machine.atmosphere_pa)
     time = np.where(np.isnan(run.time_s), np.inf, run.time_s)
     for slow, fast in pairwise(time[np.isfinite(time)]):
         assert fast <= slow * 1.01, "within the 1 % that the engine is good to"
@@ -188,7 +187,7 @@ def test_a_tank_can_run_out_at_a_higher_setting_and_not_at_a_lower() -> None:
     settings_pa = [psi * PSI + machine.atmosphere_pa for psi in (40.0, 50.0)]
     slow = [SlowRow(row, machine, s, frozenset()).solve().time_s for s in settings_pa]
     lanes = pack([row] * 2, [frozenset()] * 2)
-    fast = displace(lanes, machine, np.array(settings_pa)).time_s
+    fast = displace(lanes, supply_of([machine]), np.array(settings_pa)).time_s
     assert fast[0] == pytest.approx(slow[0], rel=0.01)
     assert math.isinf(slow[1])
     assert math.isnan(fast[1])
@@ -200,7 +199,7 @@ def test_the_front_leaves_some_water_and_never_more_than_there_was(seed: int) ->
     random = np.random.default_rng(seed)
     row, machine = random_row(random), random_machine(random)
     setting = np.array([40.0 * PSI + machine.atmosphere_pa])
-    run = displace(pack([row], [frozenset()]), machine, setting)
+    run = displace(pack([row], [frozenset()]), supply_of([machine]), setting)
     bores = np.array([s.volume_m3 for s in row.segments])
     assert (run.left_m3[0] > 0.0).all()
     assert (run.left_m3[0] <= bores * (1.0 + 1e-9)).all()

@@ -128,7 +128,7 @@ def test_what_is_left_falls_with_every_pass_and_is_never_nothing(
 
 @few
 @given(falls, machines)
-def test_the_passes_asked_for_do_not_change_the_verdict_or_their_length(
+def test_the_passes_asked_for_change_no_verdict_no_length_and_no_least_air(
     fall: list[float], machine: tuple[float, float]
 ) -> None:
     record = garden([fall], end=False, coupler=False)
@@ -136,6 +136,7 @@ def test_the_passes_asked_for_do_not_change_the_verdict_or_their_length(
     asked = sheet_of(record, machine, passes=5).rows[0]
     assert plain.verdict == asked.verdict
     assert plain.longest_pass_s == asked.longest_pass_s
+    assert plain.least_free_air_m3_per_s == asked.least_free_air_m3_per_s
     for a, b in zip(plain.passes, asked.passes, strict=False):
         assert a.left_fraction_after == pytest.approx(b.left_fraction_after, rel=1e-9)
 
