@@ -113,8 +113,8 @@ def find_drainage(graph: Graph, states: DrainStates) -> Drainage:
     """
     channels = find_channels(graph, states)
     levels = spill_levels(channels, states.openings)
-    standing = [each for each in states.openings if each.opens_below_m is None]
-    aired = find_aired(channels, levels.level_m, [*standing, *levels.opened])
+    # An automatic drain that stays shut has water over it, and so lets no air in.
+    aired = find_aired(channels, levels.level_m, states.openings)
     links = tuple(_link_waters(graph, channels, levels.level_m, aired))
     zones = zone_of_links(graph)
     by_zone: dict[str, list[float | None]] = {z.id: [] for z in graph.site.zones}

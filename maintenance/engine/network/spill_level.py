@@ -190,7 +190,7 @@ def find_aired(
     levels_m : mapping of str to float
         Level left at every point. [m]
     openings : iterable of Opening
-        Openings that stand open. [m]
+        All openings. [m]
 
     Returns
     -------

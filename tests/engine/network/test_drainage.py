@@ -7,6 +7,7 @@ import pytest
 from maintenance.engine.network.drain_report import drained_as_json
 from maintenance.engine.network.drain_site import DrainedSite, drain_site
 from maintenance.engine.network.drainage import LinkWater
+from maintenance.engine.network.zone_parts import zone_of_links
 from tests.engine.network.small_sites import (
     Record,
     head,
@@ -247,3 +248,45 @@ def test_gaps_in_the_record_are_named_with_what_was_taken():
     assert about["missing_winter"] == ("V",)
     assert about["waste_not_counted"] == ("V",)
     assert result.drainage.level_m["D"] == float("inf"), "an unknown drain stays shut"
+
+
+def test_a_shut_automatic_drain_lets_no_air_in():
+    """The head over D is 5 m until the cap at A comes off; D opens under 1 m."""
+    points = [
+        point("S", "supply", source="public"),
+        point("A", "end", 0.5),
+        point("B", z_m=5.0),
+        point("D", "drain", 0.0, drain="automatic", opens_below="9.8 kPa",
+              admits_air=True),
+    ]  # fmt: skip
+    links = [pipe("P", "B", "D", 9.0), pipe("Q", "D", "A", 9.0)]
+    shut, opened = drained(points, links), drained(points, links, opens=["A"])
+    assert shut.drainage.opened == ()
+    assert shut.drainage.aired == frozenset()
+    assert opened.drainage.opened == ("D",)
+    assert opened.drainage.aired == {"A", "B", "D"}
+
+
+def test_a_zone_ends_at_a_supply():
+    points, links = lateral("1", "S")
+    points.insert(0, point("S", "supply", source="public"))
+    points += [point("S2", "supply", source="well"), point("X", z_m=-1.0)]
+    links += [pipe("IN", "L1", "S2"), pipe("OTHER", "S2", "X")]
+    result = drained(points, links, ["1"])
+    zones = zone_of_links(result.graph)
+    assert zones["IN"] == zones["P1.3"] == "1"
+    assert "OTHER" not in zones
+
+
+def test_an_anti_siphon_valve_lets_air_in_at_its_outlet():
+    for anti_siphon, state in ((True, "drained"), (False, "air_locked")):
+        points = [
+            point("S", "supply", source="public"),
+            point("L", z_m=3.0),
+            point("D", "drain", 0.0, drain="manual"),
+        ]
+        links = [
+            zone_valve("1", "S", "L", anti_siphon=anti_siphon),
+            pipe("P", "L", "D", 9.0),
+        ]
+        assert water(drained(points, links, ["1"]), "P").state == state

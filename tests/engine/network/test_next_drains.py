@@ -12,6 +12,14 @@ from maintenance.engine.network.next_drains import rank_next_drains
 from maintenance.engine.network.openings import Opening
 from maintenance.engine.network.positions import winter_positions
 from tests.engine.network.random_networks import draw_network
+from tests.engine.network.small_sites import (
+    Record,
+    link,
+    pipe,
+    point,
+    site_of,
+    site_record,
+)
 
 SEEDS = st.integers(0, 2**32 - 1)
 
@@ -58,3 +66,42 @@ def test_the_drains_are_ranked_by_what_they_let_out_and_each_helps(seed: int):
     assert volumes == sorted(volumes, reverse=True)
     assert all(volume > 0.0 for volume in volumes)
     assert len({each.at for each in ranked}) == len(ranked)
+
+
+def named(points: list[Record], links: list[Record]) -> list[str]:
+    supply = point("S", "supply", source="public")
+    graph = build_graph(site_of(site_record([supply, *points], links)))
+    states = drain_states(graph, winter_positions(graph))
+    return [each.at for each in rank_next_drains(graph, find_drainage(graph, states))]
+
+
+def test_a_flat_bottom_is_named_once_by_its_first_point():
+    points = [point("A", z_m=1.0), point("B"), point("C"), point("D", z_m=1.0)]
+    links = [pipe("P", "A", "B"), pipe("Q", "C", "B"), pipe("R", "C", "D")]
+    assert named(points, links) == ["B"]
+
+
+def test_behind_a_check_on_a_flat_bottom_the_side_it_opens_to_is_named():
+    points = [point("A", z_m=1.0), point("B"), point("C"), point("D", z_m=1.0)]
+    links = [
+        pipe("P", "A", "B"),
+        link("CV", "check_valve", "B", "C"),
+        pipe("R", "C", "D"),
+    ]
+    assert named(points, links) == ["C"]
+
+
+def test_a_check_that_holds_needs_a_drain_on_either_side():
+    points = [point("A", z_m=1.0), point("B", z_m=0.5), point("C"), point("D", z_m=1.0)]
+    links = [
+        pipe("P", "A", "B", 12.0),
+        link("CV", "check_valve", "B", "C", holds="0.8 m"),
+        pipe("R", "C", "D", 10.0),
+    ]
+    # At C the level over B stays 0 + 0.8: that empties a part of P too, and all of R.
+    assert named(points, links) == ["C", "B"]
+
+
+def test_water_that_no_shut_valve_parts_from_its_source_gets_a_drain():
+    points = [point("A", z_m=-2.0), point("B")]
+    assert named(points, [pipe("P", "S", "A"), pipe("Q", "A", "B")]) == ["A"]
