@@ -10,8 +10,14 @@ from maintenance.engine.blowout.make_sheet import make_sheet
 from maintenance.engine.blowout.prepare import Prepared, prepare
 from maintenance.engine.blowout.remedies import find_remedies
 from maintenance.engine.blowout.supply import supply_of
+from maintenance.engine.network.drain_states import drain_states
+from maintenance.engine.network.drainage import Drainage, find_drainage
+from maintenance.engine.network.graph import Graph
+from maintenance.engine.network.next_drains import NextDrain, rank_next_drains
+from maintenance.engine.network.positions import winter_positions
 from maintenance.engine.site import Site
 from tests.benchmarks.clock import in_loops
+from tests.benchmarks.large_network import large_network
 from tests.benchmarks.sites import larkmoor, twice_larkmoor, yard_compressor
 
 
@@ -34,6 +40,13 @@ def all_fronts(prepared: Prepared) -> Displacement:
     return displace(lanes, supply, setting + supply.atmosphere_pa)
 
 
+def levels_left(graph: Graph) -> tuple[Drainage, tuple[NextDrain, ...]]:
+    """Drain a network: states, levels, water and air in each link, next drains."""
+    states = drain_states(graph, winter_positions(graph))
+    drainage = find_drainage(graph, states)
+    return drainage, rank_next_drains(graph, drainage)
+
+
 def zone_count(site: Site) -> int:
     return len(site.zones)
 
@@ -48,6 +61,8 @@ def measure_all(*, rounds: int = 5) -> tuple[Measured, ...]:
     fronts = in_loops(lambda: all_fronts(ready), rounds=rounds)
     fronts_twice = in_loops(lambda: all_fronts(ready_twice), rounds=rounds)
     remedies = in_loops(lambda: find_remedies(once, machine, zone="7"), rounds=rounds)
+    network = large_network()
+    levels = in_loops(lambda: levels_left(network), rounds=rounds)
     count = f"{zone_count(once)} zones"
     return (
         Measured(f"Whole sheet without remedies, {count}", sheet, 15.0),
@@ -64,6 +79,9 @@ def measure_all(*, rounds: int = 5) -> tuple[Measured, ...]:
             fronts_twice / fronts,
             2.0,
             "times",
+        ),
+        Measured(
+            f"Levels left in a network of {len(network.links):,} links", levels, 1.0
         ),
     )
 

@@ -6,7 +6,14 @@ import pytest
 from maintenance.engine.blowout.make_sheet import make_sheet
 from maintenance.engine.blowout.prepare import prepare
 from tests.benchmarks.clock import LOOP_STEPS, in_loops, plain_loop
-from tests.benchmarks.measure import Measured, all_fronts, as_table, zone_count
+from tests.benchmarks.large_network import large_network
+from tests.benchmarks.measure import (
+    Measured,
+    all_fronts,
+    as_table,
+    levels_left,
+    zone_count,
+)
 from tests.benchmarks.sites import larkmoor, twice_larkmoor, yard_compressor
 
 pytestmark = pytest.mark.benchmark
@@ -28,6 +35,15 @@ def test_the_fronts_of_all_rows_are_driven() -> None:
     run = all_fronts(prepared)
     assert len(run.time_s) == len(prepared.settings)
     assert np.isfinite(run.time_s).sum() > 0.9 * len(run.time_s)
+
+
+def test_the_large_network_has_its_links_and_water_of_every_state() -> None:
+    network = large_network()
+    assert len(network.links) == 2000
+    drainage, drains = levels_left(network)
+    states = {each.state for each in drainage.links}
+    assert states == {"trapped", "partly", "air_locked", "drained"}
+    assert len(drains) > 100
 
 
 def test_the_yardstick_is_a_million_steps_and_measures_itself() -> None:
