@@ -1,8 +1,9 @@
 """The state at the head of a list: a system in use, or one left for winter."""
 
+from functools import lru_cache
+
 from maintenance.engine.procedure.contents import Contents, History, Holds, Pressure
 from maintenance.engine.procedure.piping import Piping
-from maintenance.engine.procedure.positions import summer_positions, winter_positions
 from maintenance.engine.procedure.sections import (
     BOTH,
     Standing,
@@ -33,9 +34,8 @@ def begin(piping: Piping, season: Season) -> State:
     """
     fed = fed_in_summer(piping)
     if season != "startup":
-        in_use = stand(piping, summer_positions(piping.graph))
-        return _begin(in_use, fed, frozenset(), "water")
-    left = stand(piping, winter_positions(piping.graph))
+        return _begin(_in_summer(piping), fed, frozenset(), "water")
+    left = stand(piping, {k: e.winter[0] for k, e in piping.elements.items()})
     seen = frozenset(
         opening.element
         for openings in left.open.values()
@@ -43,6 +43,10 @@ def begin(piping: Piping, season: Season) -> State:
         if opening.element
     )
     return _begin(left, fed, seen, "unknown")
+
+
+def _in_summer(piping: Piping) -> Standing:
+    return stand(piping, {k: e.summer[0] for k, e in piping.elements.items()})
 
 
 def _begin(
@@ -70,6 +74,7 @@ def _begin(
     return State(standing, tuple(contents), frozenset(), seen)
 
 
+@lru_cache(maxsize=16)
 def fed_in_summer(piping: Piping) -> tuple[frozenset[str], ...]:
     """Return the sources that reach each cell in summer when its zone runs.
 
@@ -83,7 +88,7 @@ def fed_in_summer(piping: Piping) -> tuple[frozenset[str], ...]:
     tuple of frozenset of str
         Ids of sources, by cell. [-]
     """
-    standing = stand(piping, summer_positions(piping.graph))
+    standing = _in_summer(piping)
     ways = tuple(
         BOTH if gate.kind == "diaphragm" else way
         for way, gate in zip(standing.passing, piping.gates, strict=True)

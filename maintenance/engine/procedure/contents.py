@@ -51,10 +51,13 @@ def merged(contents: Sequence[Contents]) -> Contents:
     Contents
         Of all together. [-]
     """
+    first = contents[0]
+    if all(each is first or each == first for each in contents):
+        return first
     holds = {each.holds for each in contents}
     together: Holds = "unknown" if "unknown" in holds else "part"
     if len(holds) == 1:
-        together = contents[0].holds
+        together = first.holds
     return Contents(
         together,
         max((c.pressure for c in contents), key=PRESSURES.index),

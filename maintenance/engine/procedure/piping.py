@@ -65,9 +65,12 @@ class Opening:
     valves: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Piping:
-    """Cells by number, with their points; gates; openings and supplies by cell."""
+    """Cells by number, with their points; gates; openings and supplies by cell.
+
+    One is equal only to itself, so that what is worked out for it can be kept.
+    """
 
     graph: Graph
     elements: Mapping[str, Element]

@@ -22,7 +22,7 @@ LOW_OPENINGS: Final = frozenset(
 """Openings that let water run to daylight; heads and couplers stand higher."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Standing:
     """How a site stands with its elements in some positions.
 

@@ -128,10 +128,12 @@ def settle(
         State after. [-]
     """
     contents = list(before.contents)
+    fed = frozenset[int]().union(*standing.reach.values())
     for section in standing.cells:
         was = before.section(section)
-        pressed = any(standing.sources_at(cell) for cell in section)
-        air = any(cell in standing.air for cell in section)
+        pressed, air = (not side.isdisjoint(section) for side in (fed, standing.air))
+        if not pressed and not air and _rests(standing, before, section, was):
+            continue
         pressure = _pressure(standing, seen, section, was, pressed or air)
         history = _worse_water(standing, section, was.history)
         runs_off = drains(standing, seen, section)
@@ -146,6 +148,16 @@ def settle(
                 holds = "part"
             contents[cell] = Contents(holds, pressure, history)
     return State(standing, _spread_bad_water(standing, contents), proved, seen)
+
+
+def _rests(
+    standing: Standing, before: State, section: tuple[int, ...], was: Contents
+) -> bool:
+    """Whether nothing is left to change in a section that nothing presses on."""
+    if was.pressure != "relieved" or was.holds not in ("part", "air"):
+        return False
+    alike = all(before.contents[cell] == was for cell in section)
+    return alike and not any(c in section for c in standing.piping.injectors.values())
 
 
 def _pressure(

@@ -53,34 +53,35 @@ def fewest_shut(
 
     Notes
     -----
-    Shortest path with weights 0 and 1 (double-ended queue). Isolation valves and
+    Shortest path with weights 0 and 1 (double-ended queue), searched from the goals,
+    since little lies before a barrier. Isolation valves and
     shut-offs weigh 1 where shut; a pump at rest weighs 1 forward; check valves, zone
     valves and pumps backwards weigh nothing: none of them is a barrier.
     """
-    best: dict[int, Way] = {}
-    queue: deque[tuple[int, Way]] = deque(
-        (cell, Way(shut, ()))
-        for cell, shut in sorted(starts.items(), key=lambda pair: pair[1])
-    )
+    best: Way | None = None
+    done: set[int] = set()
+    queue: deque[tuple[int, Way]] = deque((cell, Way(0, ())) for cell in goals)
     while queue:
         cell, way = queue.popleft()
-        if cell in best:
+        if best is not None and way.shut >= best.shut:
+            break
+        if cell in done:
             continue
-        best[cell] = way
-        if cell in goals:
-            return way
+        done.add(cell)
+        if cell in starts and (best is None or way.shut + starts[cell] < best.shut):
+            best = Way(way.shut + starts[cell], way.valves)
         for number in piping.at[cell]:
             gate = piping.gates[number]
-            forward = gate.start == cell
+            forward = gate.end == cell
             cost = _cost(piping, positions, gate, forward, barrier)
-            other = gate.end if forward else gate.start
-            if cost is None or other in best or gate is without:
+            other = gate.start if forward else gate.end
+            if cost is None or other in done or gate is without:
                 continue
             if cost == 0:
                 queue.appendleft((other, way))
             else:
-                queue.append((other, Way(way.shut + cost, (*way.valves, gate.id))))
-    return None
+                queue.append((other, Way(way.shut + cost, (gate.id, *way.valves))))
+    return best
 
 
 def blocks(piping: Piping, *devices: str) -> Barrier:

@@ -1,0 +1,1 @@
+"""The rules that each step of a list, and its end, are checked against."""

@@ -1,0 +1,76 @@
+"""A house fed by the same water keeps it, and neither air nor a drain gets at it."""
+
+from collections.abc import Iterator
+
+from maintenance.engine.procedure.piping import Gate
+from maintenance.engine.procedure.rules.rule import Breach, Moment, Rule
+from maintenance.engine.procedure.sections import BOTH, Standing, spread
+
+
+def _keeps_its_water(moment: Moment) -> Iterator[Breach]:
+    start, after = moment.start.standing, moment.after.standing
+    for user, cell in moment.piping.users.items():
+        if user in moment.agreed:
+            continue
+        if start.sources_at(cell) and not after.sources_at(cell):
+            yield Breach(
+                ("dry", user),
+                f"{user} is left without water: leave its way open, or ask those who "
+                "use it.",
+            )
+        drained_by = _drains(moment, cell)
+        if drained_by:
+            yield Breach(
+                ("drained", user),
+                f"{drained_by} stands open to the line of {user} and drains it.",
+            )
+        if after.air and cell in _where_air_may_get(moment):
+            yield Breach(
+                ("air", user),
+                f"Only valves that were not proved to hold keep the air from {user}.",
+            )
+
+
+def _drains(moment: Moment, cell: int) -> str:
+    """Return what drains a house line now and did not at the start, or nothing."""
+    was = _open_to(moment.start.standing, cell)
+    return next(
+        (key for key in _open_to(moment.after.standing, cell) if key not in was), ""
+    )
+
+
+def _open_to(standing: Standing, cell: int) -> list[str]:
+    """Return what a person opened on the way of the water from a cell."""
+    onward = spread(standing.piping, [cell], standing.passing)
+    return [
+        opening.element
+        for each in sorted(onward)
+        for opening in standing.open.get(each, ())
+        if opening.element
+    ]
+
+
+def _where_air_may_get(moment: Moment) -> frozenset[int]:
+    """Return where air gets with every valve counted as open that was not proved."""
+    state = moment.after
+
+    def ways(number: int, gate: Gate) -> int:
+        if gate.kind == "assembly":
+            return 0
+        if gate.kind in ("valve", "diaphragm"):
+            shut = state.standing.passing[number] == 0
+            return 0 if shut and gate.id in state.proved else BOTH
+        return BOTH
+
+    return spread(moment.piping, state.standing.air, ways)
+
+
+HOUSE_KEEPS_WATER = Rule(
+    "I12",
+    "Other uses keep their water",
+    "A house or other use keeps its water unless its people agree, and valves that "
+    "were not proved to hold never alone part it from air or an open drain.",
+    "danger",
+    "common practice, no source",
+    _keeps_its_water,
+)
