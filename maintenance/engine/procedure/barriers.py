@@ -17,7 +17,8 @@ from typing import Final
 from maintenance.engine.procedure.elements import COMPRESSOR
 from maintenance.engine.procedure.piping import Gate, Piping
 from maintenance.engine.procedure.positions import Positions
-from maintenance.engine.procedure.sections import BOTH, FORWARD, spread, stand
+from maintenance.engine.procedure.sections import stand
+from maintenance.engine.procedure.spread import BOTH, FORWARD, spread
 from maintenance.engine.procedure.ways import Barrier, blocks, fewest_shut
 from maintenance.engine.site import Backflow, Head, ZoneValve
 from maintenance.engine.units import parse_quantity

@@ -4,13 +4,9 @@ from functools import lru_cache
 
 from maintenance.engine.procedure.contents import Contents, History, Holds, Pressure
 from maintenance.engine.procedure.piping import Piping
-from maintenance.engine.procedure.sections import (
-    BOTH,
-    Standing,
-    is_public,
-    spread,
-    stand,
-)
+from maintenance.engine.procedure.sections import Standing, stand
+from maintenance.engine.procedure.sources import is_public
+from maintenance.engine.procedure.spread import BOTH, spread
 from maintenance.engine.procedure.state import State, drains
 from maintenance.engine.procedure.step import Season
 

@@ -23,7 +23,8 @@ from maintenance.engine.procedure.beginning import fed_in_summer
 from maintenance.engine.procedure.elements import COMPRESSOR
 from maintenance.engine.procedure.piping import Piping
 from maintenance.engine.procedure.positions import Positions
-from maintenance.engine.procedure.sections import is_public, stand
+from maintenance.engine.procedure.sections import stand
+from maintenance.engine.procedure.sources import is_public
 from maintenance.engine.procedure.ways import Way, blocks, fewest_shut
 
 Grade = Literal["actual", "exposed", "potential", "protected"]

@@ -4,17 +4,17 @@ Shut valves part sections. So does what passes one way only (check valve, pump,
 assembly): the water before and behind it need not be the same water.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
 from maintenance.engine.procedure.elements import COMPRESSOR
 from maintenance.engine.procedure.piping import OPEN_WORDS, Gate, Opening, Piping
 from maintenance.engine.procedure.positions import Positions
+from maintenance.engine.procedure.sources import pushes
+from maintenance.engine.procedure.spread import BACKWARD, BOTH, FORWARD, spread
 from maintenance.engine.site import Supply
 
-FORWARD, BACKWARD = 1, 2
-BOTH: Final = FORWARD | BACKWARD
 LOW_OPENINGS: Final = frozenset(
     {"drain", "test_cock", "test_cocks", "first_cock", "assembly", "end", "open_end"}
     | {"blowout_port"}
@@ -158,81 +158,6 @@ def is_shut(piping: Piping, positions: Positions, valve: str) -> bool:
     if valve not in piping.selectors:
         return True
     return any(positions[mate] == "open" for mate in piping.selectors[valve])
-
-
-def spread(
-    piping: Piping,
-    starts: Iterable[int],
-    passes: Callable[[int, Gate], int] | tuple[int, ...],
-) -> frozenset[int]:
-    """Return the cells that something spreads to from some cells.
-
-    Parameters
-    ----------
-    piping : Piping
-        The site. [-]
-    starts : iterable of int
-        Where it begins. [-]
-    passes : callable or tuple of int
-        The ways each gate passes, by number or from its number and itself. [-]
-
-    Returns
-    -------
-    frozenset of int
-        The starts and all that is reached. [-]
-    """
-    seen = set(starts)
-    queue = list(seen)
-    while queue:
-        cell = queue.pop()
-        for number in piping.at[cell]:
-            gate = piping.gates[number]
-            way = passes[number] if isinstance(passes, tuple) else passes(number, gate)
-            forward = gate.start == cell
-            other = gate.end if forward else gate.start
-            if other not in seen and way & (FORWARD if forward else BACKWARD):
-                seen.add(other)
-                queue.append(other)
-    return frozenset(seen)
-
-
-def pushes(supply: Supply) -> bool:
-    """Whether a source presses through a pump that is off.
-
-    Parameters
-    ----------
-    supply : Supply
-        The source. [-]
-
-    Returns
-    -------
-    bool
-        True for mains and tanks, and for surface water with a recorded pressure; a
-        well presses only while its pump runs. [-]
-    """
-    pressure = supply.static_pressure
-    if supply.source == "surface":
-        return pressure is not None and pressure.value > 0
-    return supply.source in ("public", "tank")
-
-
-def is_public(piping: Piping, supply: str) -> bool:
-    """Whether a source is a public supply.
-
-    Parameters
-    ----------
-    piping : Piping
-        The site. [-]
-    supply : str
-        Id of the source. [-]
-
-    Returns
-    -------
-    bool
-        Only its water counts as potable. [-]
-    """
-    point = piping.graph.points[supply]
-    return isinstance(point, Supply) and point.source == "public"
 
 
 def _passes(piping: Piping, positions: Positions, gate: Gate) -> int:

@@ -15,12 +15,9 @@ from maintenance.engine.procedure.contents import (
     merged,
 )
 from maintenance.engine.procedure.piping import Opening
-from maintenance.engine.procedure.sections import (
-    LOW_OPENINGS,
-    Standing,
-    is_public,
-    spread,
-)
+from maintenance.engine.procedure.sections import LOW_OPENINGS, Standing
+from maintenance.engine.procedure.sources import is_public
+from maintenance.engine.procedure.spread import spread
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,8 @@ from maintenance.engine.procedure.elements import (
 from maintenance.engine.procedure.hazard import allowed_devices, rule_here
 from maintenance.engine.procedure.piping import Gate
 from maintenance.engine.procedure.rules.rule import Breach, Moment, Rule
-from maintenance.engine.procedure.sections import is_public, spread
+from maintenance.engine.procedure.sources import is_public
+from maintenance.engine.procedure.spread import spread
 from maintenance.engine.procedure.ways import Barrier, blocks, fewest_shut
 
 

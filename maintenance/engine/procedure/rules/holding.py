@@ -4,7 +4,9 @@ from collections.abc import Iterator
 
 from maintenance.engine.procedure.piping import Gate
 from maintenance.engine.procedure.rules.rule import Breach, Moment, Rule
-from maintenance.engine.procedure.sections import BACKWARD, BOTH, FORWARD, LOW_OPENINGS
+from maintenance.engine.procedure.sections import LOW_OPENINGS
+from maintenance.engine.procedure.sources import pushed_through
+from maintenance.engine.procedure.spread import BACKWARD, BOTH, FORWARD
 from maintenance.engine.procedure.state import State
 
 
@@ -69,11 +71,12 @@ def _weeps(state: State) -> dict[int, str]:
 
 def _may_weep(state: State, gate: Gate, forward: bool) -> bool:
     """Whether a shut gate that should stop water was never proved to."""
-    positions = state.standing.positions
+    positions, piping = state.standing.positions, state.standing.piping
     if positions.get(gate.link) == "removed":
         return False
     if gate.kind == "pump":
-        return forward and positions[gate.id] != "proved_dead"
+        dead = positions[gate.id] == "proved_dead"
+        return forward and not (dead and gate.id not in pushed_through(piping))
     return gate.kind in ("valve", "diaphragm") and gate.id not in state.proved
 
 

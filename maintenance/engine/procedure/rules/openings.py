@@ -6,12 +6,8 @@ from typing import Final
 from maintenance.engine.procedure.elements import controller_element
 from maintenance.engine.procedure.piping import Opening
 from maintenance.engine.procedure.rules.rule import Breach, Moment, Rule
-from maintenance.engine.procedure.sections import (
-    FORWARD,
-    LOW_OPENINGS,
-    is_open,
-    spread,
-)
+from maintenance.engine.procedure.sections import LOW_OPENINGS, is_open
+from maintenance.engine.procedure.spread import FORWARD, spread
 from maintenance.engine.site import Pump, ZoneValve
 
 _RELIEVING: Final = frozenset(

@@ -4,31 +4,35 @@ from collections.abc import Iterator
 
 from maintenance.engine.procedure.piping import Gate
 from maintenance.engine.procedure.rules.rule import Breach, Moment, Rule
-from maintenance.engine.procedure.sections import BOTH, Standing, spread
+from maintenance.engine.procedure.sections import Standing
+from maintenance.engine.procedure.spread import BOTH, spread
 
 
 def _keeps_its_water(moment: Moment) -> Iterator[Breach]:
-    start, after = moment.start.standing, moment.after.standing
+    after = moment.after.standing
     for user, cell in moment.piping.users.items():
-        if user in moment.agreed:
-            continue
-        if start.sources_at(cell) and not after.sources_at(cell):
-            yield Breach(
-                ("dry", user),
-                f"{user} is left without water: leave its way open, or ask those who "
-                "use it.",
-            )
-        drained_by = _drains(moment, cell)
-        if drained_by:
-            yield Breach(
-                ("drained", user),
-                f"{drained_by} stands open to the line of {user} and drains it.",
-            )
+        if user not in moment.agreed:
+            yield from _loses_water(moment, user, cell)
         if after.air and cell in _where_air_may_get(moment):
             yield Breach(
                 ("air", user),
                 f"Only valves that were not proved to hold keep the air from {user}.",
             )
+
+
+def _loses_water(moment: Moment, user: str, cell: int) -> Iterator[Breach]:
+    fed, kept = (s.standing.sources_at(cell) for s in (moment.start, moment.after))
+    if fed and not kept:
+        yield Breach(
+            ("dry", user),
+            f"{user} is left without water: leave its way open, or ask those who use it.",
+        )
+    drained_by = _drains(moment, cell)
+    if drained_by:
+        yield Breach(
+            ("drained", user),
+            f"{drained_by} stands open to the line of {user} and drains it.",
+        )
 
 
 def _drains(moment: Moment, cell: int) -> str:
