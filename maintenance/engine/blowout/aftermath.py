@@ -9,14 +9,14 @@ from maintenance.engine.blowout.prepare import Prepared
 from maintenance.engine.blowout.rows import Row
 from maintenance.engine.blowout.sheet import Displaced, StandingWater
 from maintenance.engine.constants import GAS_CONSTANT_AIR
-from maintenance.engine.units import display
+from maintenance.engine.units import UnitSystem, display
 
 LEAST_POOL_M3 = 2e-5
 """Pools under this are not listed; project choice."""
 
 
 def standing_water(
-    row: Row, cells: Cells, needs: judge.Needs, full: Array
+    row: Row, cells: Cells, needs: judge.Needs, full: Array, units: UnitSystem
 ) -> tuple[StandingWater, ...]:
     """List the places where water stands after the last pass, most first.
 
@@ -30,6 +30,8 @@ def standing_water(
         What a drain takes is told from what stays. [-]
     full : array
         Share of each bore that is water after settling, (cell). [-]
+    units : str
+        Units in which the sentences are written, ``us`` or ``si``. [-]
 
     Returns
     -------
@@ -48,7 +50,7 @@ def standing_water(
         how = "fills more than half the bore" if fills else "lies as a shallow layer"
         runs_out = not needs.places[start]
         drains = "; it runs out at the open drain or port" if runs_out else ""
-        amount = display(volume, "volume", "us", "up")
+        amount = display(volume, "volume", units, "up")
         text = f"About {amount} stays at {at} and {how}{drains}."
         result.append(StandingWater(at, part.link, volume, fills, text, bool(runs_out)))
     return tuple(sorted(result, key=lambda pool: -pool.volume_m3))

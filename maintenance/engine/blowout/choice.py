@@ -22,7 +22,7 @@ from maintenance.engine.blowout.settings import (
 )
 from maintenance.engine.blowout.supply import supply_of
 from maintenance.engine.network.graph import Graph
-from maintenance.engine.units import display
+from maintenance.engine.units import UnitSystem, display
 
 PASS_S, SHORTEST_PASS_S = 60.0, 5.0
 DRY_RUN_S = {"rotor": 15.0, "spray": 60.0}
@@ -160,7 +160,10 @@ def grouped_settings(
 
 
 def running_order(
-    graph: Graph, rows: Mapping[str, Row], settings: Mapping[str, float]
+    graph: Graph,
+    rows: Mapping[str, Row],
+    settings: Mapping[str, float],
+    units: UnitSystem,
 ) -> tuple[tuple[str, ...], dict[str, str]]:
     """Put the rows in running order, with the reason for each.
 
@@ -172,6 +175,8 @@ def running_order(
         All rows. [-]
     settings : mapping of str to float
         Settings, where there is one. [Pa]
+    units : str
+        Units in which the sentences are written, ``us`` or ``si``. [-]
 
     Returns
     -------
@@ -195,7 +200,7 @@ def running_order(
     reasons = {}
     for key in order:
         row = rows[key]
-        far = display(row.distance_m, "length")
+        far = display(row.distance_m, "length", units)
         if row.kind == "main":
             reasons[key] = "The main first, through its largest end opening."
         elif row.kind == "coupler":

@@ -193,7 +193,9 @@ def _blow_row(
         )
     swept = sweeps(row, state.kept_after[shown - 1][0], machine.rt)
     book.swept |= {s.link for s in swept if s.swept}
-    pools = standing_water(row, cells, needs, state.fullest[shown - 1][0])
+    pools = standing_water(
+        row, cells, needs, state.fullest[shown - 1][0], prepared.units
+    )
     free = float(state.air_used_kg[0]) + first_air(prepared, row, displaced, setting)
     return RowSheet(
         row=row,

@@ -107,23 +107,23 @@ def _row_figures(prepared: Prepared, row: RowSheet) -> dict[str, Figure]:
 
 
 def _inputs(prepared: Prepared, row: RowSheet) -> tuple[Input, ...]:
-    machine = prepared.machine
+    machine, units = prepared.machine, prepared.units
+    free = machine.air_kg_per_s * machine.rt / machine.atmosphere_pa
+    water = display(row.row.volume_m3, "volume", units)
     result = [
         Input(
             f"{machine.key}: free air, mean",
-            display(
-                machine.air_kg_per_s * machine.rt / machine.atmosphere_pa, "air_flow"
-            ),
+            display(free, "air_flow", units),
             "label",
         ),
         Input(
-            "air and ground", display(machine.temperature_k, "temperature"), "stated"
+            "air and ground",
+            display(machine.temperature_k, "temperature", units),
+            "stated",
         ),
-        Input(
-            "water in the row's pipes", display(row.row.volume_m3, "volume"), "computed"
-        ),
+        Input("water in the row's pipes", water, "computed"),
     ]
     if row.set_pressure_pa is not None:
-        setting = display(row.set_pressure_pa, "pressure", "us", "down")
+        setting = display(row.set_pressure_pa, "pressure", units, "down")
         result.append(Input("setting", setting, "computed"))
     return tuple(result)

@@ -49,5 +49,5 @@ def drive_fronts(cases: Sequence[Prepared]) -> Iterator[Front]:
     emptied = [pipes for prepared in cases for pipes in prepared.emptied_before()]
     supply = supply_of(machines)
     run = displace(pack(rows, emptied), supply, setting + supply.atmosphere_pa)
-    for lane, gauge in enumerate(read_gauges(rows, machines, setting)):
+    for lane, gauge in enumerate(read_gauges(rows, machines, setting, cases[0].units)):
         yield Front(run, lane, gauge)

@@ -10,13 +10,16 @@ from maintenance.engine.blowout.plateau import Plateau, find_plateau, outlet_are
 from maintenance.engine.blowout.rows import Row
 from maintenance.engine.blowout.sheet import Gauge
 from maintenance.engine.blowout.supply import Array, supply_of
-from maintenance.engine.units import display
+from maintenance.engine.units import UnitSystem, display
 
 _HOSE_ROUNDS = 20
 
 
 def read_gauges(
-    rows: Sequence[Row], machines: Sequence[Machine], setting_pa: Array
+    rows: Sequence[Row],
+    machines: Sequence[Machine],
+    setting_pa: Array,
+    units: UnitSystem = "us",
 ) -> tuple[Gauge, ...]:
     """Find the plateaus of rows with every pipe dry.
 
@@ -28,6 +31,8 @@ def read_gauges(
         The compressor on each, all at one site. [-]
     setting_pa : array
         Gauge settings, (row). [Pa]
+    units : str
+        Units in which the sentences are written, ``us`` or ``si``. [-]
 
     Returns
     -------
@@ -56,7 +61,7 @@ def read_gauges(
     spread = np.maximum(second_route_ratio(open_pa, air), 1.0)
     widest = find_plateau(rows, machines, absolute, own / spread[:, None, None])
     return tuple(
-        _gauge(row, machines[i], float(setting_pa[i]), found, widest, i)
+        _gauge(row, machines[i], float(setting_pa[i]), found, widest, i, units)
         for i, row in enumerate(rows)
     )
 
@@ -68,12 +73,14 @@ def _gauge(
     found: Plateau,
     widest: Plateau,
     i: int,
+    units: UnitSystem,
 ) -> Gauge:
     air, flow = machine.atmosphere_pa, float(found.flow_kg_per_s[i, 0])
     dry, one, two = (float(p) - air for p in found.port_pa[i])
     regulated = bool(found.holds[i, 0])
     stays = dry >= max((o.stays_up_pa for o in row.outlets), default=0.0)
-    why = _why_not(machine, stays=stays, regulated=regulated, dry=dry)
+    falls_to = display(dry, "pressure", units)
+    why = _why_not(machine, falls_to, stays=stays, regulated=regulated)
     at_compressor = setting_pa if regulated else _before_hose(machine, dry + air, flow)
     return Gauge(
         dry,
@@ -130,7 +137,7 @@ def _before_hose(machine: Machine, port_pa: float, flow: float) -> float:
     return float(inlet[0]) - machine.atmosphere_pa
 
 
-def _why_not(machine: Machine, *, stays: bool, regulated: bool, dry: float) -> str:
+def _why_not(machine: Machine, falls_to: str, *, stays: bool, regulated: bool) -> str:
     if machine.gauge_at != "connection":
         return "No gauge stands at the port, so no reading tells when the row is done."
     if regulated:
@@ -140,7 +147,7 @@ def _why_not(machine: Machine, *, stays: bool, regulated: bool, dry: float) -> s
         )
     if not stays:
         return (
-            f"With all pipes dry the gauge would fall to about {display(dry, 'pressure')}, "
+            f"With all pipes dry the gauge would fall to about {falls_to}, "
             "too little to hold every head up: some close, so no reading tells when the "
             "row is done. Go by the heads and the clock."
         )

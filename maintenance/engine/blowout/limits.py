@@ -1,11 +1,16 @@
 """The most that the gauge at the port may show while a row is blown."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 
 from maintenance.engine.blowout.rows import Row
 from maintenance.engine.network.graph import Graph
 from maintenance.engine.pipes.limits import DRIP_CAP_PA, PartLimit, part_limit
 from maintenance.engine.site import Head, InlineDevice, Pipe
+from maintenance.engine.units import UnitSystem
+
+_LimitOf = Callable[..., PartLimit]
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,7 +23,9 @@ class RowLimit:
     reasons: tuple[str, ...]
 
 
-def row_limit(graph: Graph, row: Row, *, temperature_k: float) -> RowLimit:
+def row_limit(
+    graph: Graph, row: Row, *, temperature_k: float, units: UnitSystem = "us"
+) -> RowLimit:
     """Find the weakest part on the way of a row.
 
     Parameters
@@ -29,6 +36,8 @@ def row_limit(graph: Graph, row: Row, *, temperature_k: float) -> RowLimit:
         The row. [-]
     temperature_k : float
         Temperature of air and ground. [K]
+    units : str
+        Units in which the sentences are written, ``us`` or ``si``. [-]
 
     Returns
     -------
@@ -36,14 +45,15 @@ def row_limit(graph: Graph, row: Row, *, temperature_k: float) -> RowLimit:
         Least of the parts' limits less the static head down to them, never above
         the least cap. [Pa]
     """
+    limit_of = partial(part_limit, temperature_k=temperature_k, units=units)
     drip_pa = _drip_cap(graph, row)
     found: list[tuple[str, PartLimit]] = []
     for link_id in row.links:
-        part = _link_limit(graph, row, link_id, temperature_k, drip_pa)
+        part = _link_limit(graph, row, link_id, limit_of, drip_pa)
         if part is not None:
             found.append((link_id, part))
     for point_id in row.points:
-        part = _point_limit(graph, row, point_id, temperature_k)
+        part = _point_limit(graph, row, point_id, limit_of)
         if part is not None:
             found.append((point_id, part))
     reasons = tuple(f"{key}: {part.limited_by}" for key, part in found)
@@ -71,7 +81,7 @@ def _drop(graph: Graph, row: Row, *points: str) -> float:
 
 
 def _link_limit(
-    graph: Graph, row: Row, link_id: str, temperature_k: float, drip_pa: float | None
+    graph: Graph, row: Row, link_id: str, limit_of: _LimitOf, drip_pa: float | None
 ) -> PartLimit | None:
     link = graph.links[link_id]
     entered = link.max_air_pressure
@@ -80,11 +90,10 @@ def _link_limit(
     if not isinstance(link, Pipe):
         if own is None:
             return None
-        return part_limit(
+        return limit_of(
             material="steel",
             placement="buried",
             rating_pa=None,
-            temperature_k=temperature_k,
             drop_below_gauge_m=drop,
             local_limits=_local(graph, own),
         )
@@ -92,40 +101,37 @@ def _link_limit(
     drip = (
         ("Drip emitters or their regulator", drip_pa) if drip_pa is not None else None
     )
-    return part_limit(
+    return limit_of(
         material=bore.material,
         placement="buried" if link.air_exception else bore.placement,
         rating_pa=bore.rating_pa,
-        temperature_k=temperature_k,
         drop_below_gauge_m=drop,
         local_limits=_local(graph, own, drip),
     )
 
 
 def _point_limit(
-    graph: Graph, row: Row, point_id: str, temperature_k: float
+    graph: Graph, row: Row, point_id: str, limit_of: _LimitOf
 ) -> PartLimit | None:
     point = graph.points[point_id]
     entered = point.max_air_pressure
     own = (f"Entered for {point_id}", entered.value) if entered else None
     drop = _drop(graph, row, point_id)
     if isinstance(point, Head) and point.head != "drip_emitters":
-        return part_limit(
+        return limit_of(
             material=_riser_material(point.riser),
             placement="buried",
             rating_pa=None,
-            temperature_k=temperature_k,
             drop_below_gauge_m=drop,
             unstated_riser=point.riser is None,
             local_limits=_local(graph, own),
         )
     if own is None:
         return None
-    return part_limit(
+    return limit_of(
         material="steel",
         placement="buried",
         rating_pa=None,
-        temperature_k=temperature_k,
         drop_below_gauge_m=drop,
         local_limits=_local(graph, own),
     )

@@ -4,7 +4,7 @@ from collections import Counter
 
 from maintenance.engine.blowout.compute import Blown, blow
 from maintenance.engine.blowout.figures import sheet_figures
-from maintenance.engine.blowout.prepare import Prepared, prepare
+from maintenance.engine.blowout.prepare import AskedSetting, Prepared, prepare
 from maintenance.engine.blowout.settings import as_groups
 from maintenance.engine.blowout.sheet import RowSheet, Sheet
 from maintenance.engine.blowout.unknowns import most_useful_unknown
@@ -14,7 +14,7 @@ from maintenance.engine.figure import Warning, without_repeats
 from maintenance.engine.site import Compressor, Pipe, Site
 from maintenance.engine.site.card import site_from_card
 from maintenance.engine.site.quantities import ASSUMED
-from maintenance.engine.units import display
+from maintenance.engine.units import UnitSystem, display
 
 CHANGE_OVER_S = 120.0
 """Hands-on time to change from one row to the next; common practice, no source."""
@@ -33,6 +33,7 @@ def make_sheet(
     air_temperature_k: float | None = None,
     zone: str | None = None,
     longest_pass_s: float | None = None,
+    units: UnitSystem = "us",
 ) -> Sheet:
     """Compute the blow-out sheet of a site with a compressor.
 
@@ -52,6 +53,8 @@ def make_sheet(
         Show this zone only; the rows before it are computed all the same. [-]
     longest_pass_s : float, optional
         The person's own bound on a pass, at least 5 s. [s]
+    units : str
+        Units in which the sentences are written, ``us`` or ``si``. [-]
 
     Returns
     -------
@@ -80,10 +83,10 @@ def make_sheet(
     prepared = prepare(
         whole,
         compressor,
-        setting_pa=setting_pa,
+        asked=None if setting_pa is None else AskedSetting(setting_pa, zone),
         air_temperature_k=air_temperature_k,
-        only=zone,
         longest_pass_s=longest_pass_s,
+        units=units,
     )
     blown = blow(prepared, passes=passes)
     rows = tuple(r for r in blown.rows if zone is None or r.row.zone == zone)
@@ -149,10 +152,10 @@ def answer_sentence(prepared: Prepared, rows: tuple[RowSheet, ...]) -> str:
     missed = [row.row.key for row in zones if row.verdict in ("not_enough", "cannot")]
     if missed:
         text += f"; not {', '.join(missed[:8])}" + (" and others" if missed[8:] else "")
-    return f"{text}.{_settings_sentence(rows)}"
+    return f"{text}.{_settings_sentence(rows, prepared.units)}"
 
 
-def _settings_sentence(rows: tuple[RowSheet, ...]) -> str:
+def _settings_sentence(rows: tuple[RowSheet, ...], units: UnitSystem) -> str:
     """Say the settings in running order: mains, then zones from the highest down."""
     parts = []
     for kind, start in (
@@ -164,7 +167,7 @@ def _settings_sentence(rows: tuple[RowSheet, ...]) -> str:
             r.set_pressure_pa for r in rows if r.row.kind == kind and r.set_pressure_pa
         }
         steps = [
-            display(s, "pressure", "us", "down") for s in sorted(found, reverse=True)
+            display(s, "pressure", units, "down") for s in sorted(found, reverse=True)
         ]
         if steps:
             parts.append(start + ", then ".join(steps))

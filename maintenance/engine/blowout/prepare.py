@@ -18,9 +18,32 @@ from maintenance.engine.figure import Warning
 from maintenance.engine.network.air_ways import Barred
 from maintenance.engine.network.graph import Graph, build_graph
 from maintenance.engine.site import Compressor, Site
-from maintenance.engine.units import display, parse_quantity
+from maintenance.engine.units import UnitSystem, display, parse_quantity
 
 ASSUMED_AIR_K = parse_quantity("50 degF", "temperature")
+
+
+@dataclass(frozen=True, slots=True)
+class AskedSetting:
+    """A gauge setting that a person asks for, of every row or of one zone. [Pa]."""
+
+    pressure_pa: float
+    zone: str | None = None
+
+    def is_for(self, key: str) -> bool:
+        """Tell whether it is asked of a row.
+
+        Parameters
+        ----------
+        key : str
+            Key of the row. [-]
+
+        Returns
+        -------
+        bool
+            True for every row where no zone is named. [-]
+        """
+        return self.zone in (None, key)
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +65,7 @@ class Prepared:
     reasons: Mapping[str, str]
     on_s: Mapping[str, float]
     warnings: tuple[Warning, ...]
+    units: UnitSystem
 
     def emptied_before(self) -> tuple[frozenset[str], ...]:
         """Return the pipes that the rows before each open row have emptied.
@@ -63,12 +87,12 @@ def prepare(
     site: Site,
     compressor: Compressor,
     *,
-    setting_pa: float | None = None,
+    asked: AskedSetting | None = None,
     air_temperature_k: float | None = None,
-    only: str | None = None,
     longest_pass_s: float | None = None,
     alone: str | None = None,
     fixed: Mapping[str, float] | None = None,
+    units: UnitSystem = "us",
 ) -> Prepared:
     """Decide limits, settings and order for a site and a compressor.
 
@@ -78,18 +102,18 @@ def prepare(
         As recorded, checked. [-]
     compressor : Compressor
         As recorded. [-]
-    setting_pa : float, optional
-        Gauge setting asked for; refused above a computed zone's limit. [Pa]
+    asked : AskedSetting, optional
+        Setting asked for; refused above the limit of a zone that can be computed. [Pa]
     air_temperature_k : float, optional
         Air, ground and inlet; default the site's, else 50 degF. [K]
-    only : str, optional
-        The one zone that the setting is for. [-]
     longest_pass_s : float, optional
         The person's own bound on a pass. [s]
     alone : str, optional
         Compute only this zone, behind the main of its port. [-]
     fixed : mapping of str to float, optional
         Settings to keep instead of choosing. [Pa]
+    units : str
+        Units in which the sentences are written, ``us`` or ``si``. [-]
 
     Returns
     -------
@@ -108,26 +132,29 @@ def prepare(
     listed, barred = build_rows(graph, alone=alone)
     rows = {row.key: row for row in listed}
     limits = {
-        k: row_limit(graph, r, temperature_k=temperature) for k, r in rows.items()
+        k: row_limit(graph, r, temperature_k=temperature, units=units)
+        for k, r in rows.items()
     }
     blocked = {
-        k: why for k, r in rows.items() if (why := why_blocked(r, limits[k], machine))
+        k: why
+        for k, r in rows.items()
+        if (why := why_blocked(r, limits[k], machine, units))
     }
     open_rows = {key: row for key, row in rows.items() if key not in blocked}
-    if setting_pa is not None:
-        _refuse_too_high(setting_pa, open_rows, limits, only)
+    if asked is not None:
+        _refuse_too_high(asked, open_rows, limits, units)
     own, on_s = own_settings(graph, open_rows, limits, machine, longest_pass_s, fixed)
-    if setting_pa is not None:
+    if asked is not None:
         own.update(
             {
-                key: min(setting_pa, limits[key].limit_pa or 0.0)
+                key: min(asked.pressure_pa, limits[key].limit_pa or 0.0)
                 for key in own
-                if only in (None, key)
+                if asked.is_for(key)
             }
         )
     settings = (
         own
-        if setting_pa is not None
+        if asked is not None
         else grouped_settings(
             open_rows,
             own,
@@ -136,9 +163,9 @@ def prepare(
         )
     )
     for key in [k for k, value in settings.items() if value <= 0.0]:
-        blocked[key] = no_step(rows[key], limits[key], machine)
+        blocked[key] = no_step(rows[key], limits[key], machine, units)
         del settings[key]
-    order, reasons = running_order(graph, rows, settings)
+    order, reasons = running_order(graph, rows, settings, units)
     return Prepared(
         graph,
         barred,
@@ -151,6 +178,7 @@ def prepare(
         reasons,
         on_s,
         barred.warnings,
+        units,
     )
 
 
@@ -176,19 +204,20 @@ def air_temperature(site: Site, asked_k: float | None) -> float:
 
 
 def _refuse_too_high(
-    setting_pa: float,
+    asked: AskedSetting,
     rows: Mapping[str, Row],
     limits: Mapping[str, RowLimit],
-    only: str | None,
+    units: UnitSystem,
 ) -> None:
     for key, row in rows.items():
         limit = limits[key].limit_pa
-        if row.kind != "zone" or limit is None or only not in (None, key):
+        if row.kind != "zone" or limit is None or not asked.is_for(key):
             continue
-        if setting_pa > limit:
+        if asked.pressure_pa > limit:
             raise InputError(
-                f"--set {display(setting_pa, 'pressure')} is above the limit of zone {key}, "
-                f"{display(limit, 'pressure', 'us', 'down')} ({limits[key].part}: "
+                f"--set {display(asked.pressure_pa, 'pressure', units)} is above the limit of "
+                f"zone {key}, {display(limit, 'pressure', units, 'down')} "
+                f"({limits[key].part}: "
                 f"{limits[key].text}) Set that or less.",
                 input="set",
                 low=0.0,

@@ -74,7 +74,7 @@ def _limiting(prepared: Prepared, rows: tuple[RowSheet, ...]) -> list[_Change]:
             gain,
             _missing_key(prepared, part),
             f"It sets the limit of {_rows(counts[part])}; if it is rigid PVC the limit "
-            f"could rise by up to {display(gain / counts[part], 'pressure')}.",
+            f"could rise by up to {display(gain / counts[part], 'pressure', prepared.units)}.",
         )
         for part, gain in gains.items()
     ]

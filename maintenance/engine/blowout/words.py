@@ -10,7 +10,7 @@ from maintenance.engine.blowout.sheet import Sign
 
 BEFORE: Final = (
     "Local codes and licensed practice decide; this sheet is advice for planning.",
-    "Air at 36 °F or more and rising; compressor outdoors, wheels chocked, on firm ground.",
+    "Air at 36 °F (2 °C) or more and rising; compressor outdoors, wheels chocked, on firm ground.",
     "Water sources shut and seen to hold; the pressure in the lines let off.",
     "Eye and ear protection on; people, children and dogs away from heads, boxes and hose.",
     "Port plug off only with no pressure behind it; adapter tight; hose tied at both ends.",

@@ -13,7 +13,7 @@ from maintenance.engine.constants import STANDARD_GRAVITY, WATER_DENSITY
 from maintenance.engine.errors import InputError
 from maintenance.engine.pipes.derating import temperature_factor
 from maintenance.engine.pipes.ratings import SHARE_WITHOUT_SURGE, share_without_surge
-from maintenance.engine.units import display
+from maintenance.engine.units import UnitSystem, display
 
 PSI: Final = 6894.757293168361
 
@@ -109,9 +109,9 @@ def part_limit(
     rating_pa: float | None,
     temperature_k: float,
     drop_below_gauge_m: float = 0.0,
-    drip: bool = False,
     unstated_riser: bool = False,
     local_limits: tuple[tuple[str, float], ...] = (),
+    units: UnitSystem = "us",
 ) -> PartLimit:
     """Highest pressure at the gauge that one part allows.
 
@@ -127,12 +127,12 @@ def part_limit(
         Temperature of the air and the ground [K].
     drop_below_gauge_m : float
         How far the part lies below the gauge; above it counts as 0 [m].
-    drip : bool
-        Whether drip emitters stand on it [-].
     unstated_riser : bool
         Whether heads stand on it by a riser that nobody described [-].
     local_limits : tuple of (str, float)
         Other limits: what sets it, and the gauge pressure [text, Pa].
+    units : str
+        Units in which the sentences are written, ``us`` or ``si`` [-].
 
     Returns
     -------
@@ -165,32 +165,33 @@ def part_limit(
         )
     if placement != "buried" and material not in ("copper", "steel"):
         return _no_setting(material, placement)
-    reasons = [_cap(material)]
+    reasons = [_cap(material, units)]
     if rating_pa is not None:
-        reasons.append(_rating(material, rating_pa, temperature_k))
+        reasons.append(_rating(material, rating_pa, temperature_k, units))
     if unstated_riser:
         reasons.append(
             Reason(
                 f"Risers under heads that nobody described: "
-                f"{_psi(UNSTATED_RISER_CAP_PA)} at most.",
+                f"{display(UNSTATED_RISER_CAP_PA, 'pressure', units)} at most.",
                 UNSTATED_RISER_CAP_PA,
                 _COMMON,
             )
         )
-    if drip:
-        reasons.append(
-            Reason(f"Drip emitters: {_psi(DRIP_CAP_PA)} at most.", DRIP_CAP_PA, _COMMON)
-        )
     reasons += [
-        Reason(f"{text}: {_psi(pressure)} at most.", pressure, "entered for this site")
+        Reason(
+            f"{text}: {display(pressure, 'pressure', units)} at most.",
+            pressure,
+            "entered for this site",
+        )
         for text, pressure in local_limits
     ]
     least = min(reasons, key=_bound)
     head = STANDARD_GRAVITY * WATER_DENSITY * max(drop_below_gauge_m, 0.0)
     limited_by = least.text
     if head > 0.0:
-        height = display(drop_below_gauge_m, "height")
-        text = f"Water {height} deep down to the part takes {_psi(head)} off."
+        height = display(drop_below_gauge_m, "height", units)
+        taken = display(head, "pressure", units)
+        text = f"Water {height} deep down to the part takes {taken} off."
         reasons.append(Reason(text, _bound(least) - head, "hydrostatics"))
         limited_by = f"{least.text} {text}"
     return PartLimit(max(_bound(least) - head, 0.0), limited_by, tuple(reasons))
@@ -200,29 +201,27 @@ def _bound(reason: Reason) -> float:
     return float("inf") if reason.limit_pa is None else reason.limit_pa
 
 
-def _psi(pressure_pa: float) -> str:
-    return display(pressure_pa, "pressure")
-
-
-def _cap(material: str) -> Reason:
+def _cap(material: str, units: UnitSystem) -> Reason:
     name, cap, source = TRADE_CAPS[material]
     where = "" if material in ("copper", "steel") else " in the ground"
-    low, high = (display(p, "pressure") for p in PUBLISHED_SPAN_PA)
+    most, low, high = (display(p, "pressure", units) for p in (cap, *PUBLISHED_SPAN_PA))
     return Reason(
-        f"Custom for {name}{where}: {_psi(cap)} at most (published advice spans "
-        f"{low} to {high}).",
+        f"Custom for {name}{where}: {most} at most (published advice spans {low} to "
+        f"{high}).",
         cap,
         source,
     )
 
 
-def _rating(material: str, rating_pa: float, temperature_k: float) -> Reason:
+def _rating(
+    material: str, rating_pa: float, temperature_k: float, units: UnitSystem
+) -> Reason:
     factor = temperature_factor(material, temperature_k)
     kept = share_without_surge(rating_pa, factor)
     return Reason(
-        f"Water rating {_psi(rating_pa)} x {factor:.2f} at "
-        f"{display(temperature_k, 'temperature')} x {SHARE_WITHOUT_SURGE} kept for "
-        f"surge: {display(kept, 'pressure', 'us', 'down')} at most.",
+        f"Water rating {display(rating_pa, 'pressure', units)} x {factor:.2f} at "
+        f"{display(temperature_k, 'temperature', units)} x {SHARE_WITHOUT_SURGE} kept "
+        f"for surge: {display(kept, 'pressure', units, 'down')} at most.",
         kept,
         "Missouri Livestock Watering Systems Handbook (USDA-NRCS series), 5.1, for 0.72",
     )

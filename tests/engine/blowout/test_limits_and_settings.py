@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 from hypothesis import given, settings, strategies as st
 
-from maintenance.engine.blowout.prepare import Prepared, prepare
+from maintenance.engine.blowout.prepare import AskedSetting, Prepared, prepare
 from maintenance.engine.blowout.settings import as_groups, group_settings, own_setting
 from maintenance.engine.errors import InputError
 from tests.engine.network.small_sites import (
@@ -221,10 +221,10 @@ def test_couplers_come_last_and_the_main_first() -> None:
 def test_a_setting_above_the_limit_of_a_computed_zone_is_refused() -> None:
     record = many_zones([60.0, 31.0])
     with pytest.raises(InputError, match=r"above the limit of zone 2") as refused:
-        prepared(record, setting_pa=40.0 * PSI)
+        prepared(record, asked=AskedSetting(40.0 * PSI))
     assert "P2.2" in refused.value.text
     assert refused.value.high == pytest.approx(31.0 * PSI, rel=1e-3)
-    only = prepared(record, setting_pa=40.0 * PSI, only="1")
+    only = prepared(record, asked=AskedSetting(40.0 * PSI, "1"))
     assert only.settings["1"] == pytest.approx(40.0 * PSI)
     assert only.settings["2"] <= 31.0 * PSI
 

@@ -8,7 +8,12 @@ from hypothesis import given, strategies as st
 from maintenance.engine.errors import InputError
 from maintenance.engine.pipes.catalogue import catalogue_rows, pipe_row
 from maintenance.engine.pipes.derating import temperature_factor
-from maintenance.engine.pipes.limits import PLASTICS, TRADE_CAPS, part_limit
+from maintenance.engine.pipes.limits import (
+    DRIP_CAP_PA,
+    PLASTICS,
+    TRADE_CAPS,
+    part_limit,
+)
 
 PSI = 6894.757293168361
 
@@ -79,7 +84,9 @@ def test_caps_of_the_trade_come_first():
     assert limit("PE", rating_pa=160 * PSI) == pytest.approx(50 * PSI)
     assert limit("unknown plastic") == pytest.approx(50 * PSI)
     assert limit("copper", "indoors", None) == pytest.approx(80 * PSI)
-    assert limit(drip=True) == pytest.approx(30 * PSI)
+    assert limit(local_limits=(("Drip emitters", DRIP_CAP_PA),)) == pytest.approx(
+        30 * PSI
+    )
     assert limit(unstated_riser=True) == pytest.approx(50 * PSI)
 
 
