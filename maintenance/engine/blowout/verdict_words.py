@@ -3,7 +3,7 @@
 import math
 from collections.abc import Sequence
 
-from maintenance.engine.blowout.heat_clock import HeatClock
+from maintenance.engine.blowout.heat_clock import WARM_K, HeatClock
 from maintenance.engine.blowout.lanes import Mask
 from maintenance.engine.blowout.prepare import Prepared
 from maintenance.engine.blowout.rows import Row
@@ -130,16 +130,18 @@ def row_cautions(
     """
     result = []
     if displaced.peak_velocity > DESIGN_SPEED:
-        speed = display(displaced.peak_velocity, "velocity", "us", "up")
-        result.append(f"Water runs up to {speed}, faster than 5 ft/s: open slowly.")
+        speed = display(displaced.peak_velocity, "velocity", prepared.units, "up")
+        most = display(DESIGN_SPEED, "velocity", prepared.units)
+        result.append(f"Water runs up to {speed}, faster than {most}: open slowly.")
     on_s = prepared.on_s[row.key]
     if (
         clock is not None
         and clock.seconds_to_warm is not None
         and clock.seconds_to_warm < on_s
     ):
+        warm = display(WARM_K, "temperature", prepared.units)
         result.append(
-            f"The pipe at the port can pass 100 °F after {clock.seconds_to_warm:.0f} s: "
+            f"The pipe at the port can pass {warm} after {clock.seconds_to_warm:.0f} s: "
             "if you cannot keep a hand on the fitting, stop."
         )
     if gauge.regulator_holds:
