@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from maintenance.documents.remedies_words import air_needed, remedy_words
 from maintenance.engine.blowout.remedies import Frontier, Remedy
 from maintenance.engine.blowout.verdict_words import STATES
 from maintenance.engine.units import UnitSystem, display
@@ -19,15 +20,10 @@ def remedies_text(
     for each in remedies:
         left = each.left_fraction_after
         stays = "" if left is None else f", about {100 * left:.1f} % left"
-        lines.append(f"  - {each.text} Then: {STATES[each.verdict]}{stays}.")
+        what = remedy_words(each, system)
+        lines.append(f"  - {what} Then: {STATES[each.verdict]}{stays}.")
     lines += ["", "Least free air that is enough, by the size of the tank"]
     for step in frontier:
         tank = display(step.receiver_m3, "volume", system)
-        air = step.free_air_m3_per_s
-        need = (
-            "none is enough with this hose"
-            if air is None
-            else display(air, "air_flow", system, "up")
-        )
-        lines.append(f"  - {tank}: {need}")
+        lines.append(f"  - {tank}: {air_needed(step, system)}")
     return "\n".join(lines)

@@ -9,6 +9,8 @@ from maintenance.engine.units import UnitSystem, display, round_text, to_unit
 
 REST_STEP_S = 10.0
 """Rests are told in steps of ten seconds, rounded up: nobody counts closer."""
+CLEARS = frozenset({"enough", "too_much", "enough_with_rests"})
+"""The verdicts of a row that should clear."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,11 +127,12 @@ def left_words(sheet: RowSheet) -> str:
     if not sheet.passes:
         return ""
     last = sheet.passes[-1]
-    low, high = _percent(last.left_low), _percent(last.left_high)
-    return f"about {_percent(last.left_fraction_after)} % ({low} to {high} %)"
+    low, high = percent(last.left_low), percent(last.left_high)
+    return f"about {percent(last.left_fraction_after)} % ({low} to {high} %)"
 
 
-def _percent(share: float) -> str:
+def percent(share: float) -> str:
+    """Write a share of water in percent, without its sign."""
     return f"{100 * share:.0f}" if share >= 0.095 else f"{100 * share:.1f}"
 
 

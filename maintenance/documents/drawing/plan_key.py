@@ -3,7 +3,6 @@
 import math
 from collections.abc import Iterable
 from typing import Final
-from xml.etree import ElementTree as ET
 
 from maintenance.documents.drawing.graph import Graph
 from maintenance.documents.drawing.hatching import BAND, STATES, paint
@@ -11,7 +10,13 @@ from maintenance.documents.drawing.layout import Layout
 from maintenance.documents.drawing.lettering import ASCENT, text_box
 from maintenance.documents.drawing.plan_marks import dashes, line_width
 from maintenance.documents.drawing.sheet import WIDTH, KeyLine, Label
-from maintenance.documents.drawing.svg import Node, add, path_of, write_svg
+from maintenance.documents.drawing.svg import (
+    Node,
+    add,
+    path_of,
+    start_sample,
+    write_svg,
+)
 from maintenance.documents.drawing.symbols import (
     Symbol,
     draw_symbol,
@@ -78,31 +83,14 @@ def _line_words(link: Link, *, assumed: bool) -> str:
     return words[(assumed, unknown)]
 
 
-def _sample(width: float = 34.0) -> Node:
-    return ET.Element(
-        "svg",
-        {
-            "xmlns": "http://www.w3.org/2000/svg",
-            "viewBox": f"0 0 {width:g} 30",
-            "width": f"{width:g}",
-            "height": "30",
-            "class": "drawing-sample",
-            "aria-hidden": "true",
-            "fill": "none",
-            "stroke": "currentColor",
-            "stroke-linejoin": "round",
-        },
-    )
-
-
 def _sample_symbol(symbol: Symbol) -> str:
-    root = _sample()
+    root = start_sample()
     draw_symbol(root, symbol, 17, 16)
     return write_svg(root)
 
 
 def _sample_line(width: float, dash: str | None, stroke: str | None = None) -> str:
-    root = _sample()
+    root = start_sample()
     spots = [(2.0, 15.0), (32.0, 15.0)]
     add(
         root,
@@ -117,7 +105,7 @@ def _sample_line(width: float, dash: str | None, stroke: str | None = None) -> s
 
 
 def _sample_arc() -> str:
-    root = _sample()
+    root = start_sample()
     add(root, "path", d="M17 22L5 15A14 14 0 0 1 29 15Z", stroke_width=0.8)
     return write_svg(root)
 

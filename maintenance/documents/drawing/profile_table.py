@@ -1,11 +1,9 @@
 """The table and the key that stand beside a profile."""
 
-from xml.etree import ElementTree as ET
-
 from maintenance.documents.drawing.hatching import paint
 from maintenance.documents.drawing.line import Profile, Reach, Station
 from maintenance.documents.drawing.sheet import KeyLine
-from maintenance.documents.drawing.svg import add, write_svg
+from maintenance.documents.drawing.svg import add, start_sample, write_svg
 from maintenance.documents.drawing.words import height_number, height_unit
 from maintenance.engine.units import UnitSystem, display, to_unit
 
@@ -94,19 +92,7 @@ def profile_key(profile: Profile, prefix: str) -> tuple[KeyLine, ...]:
 
 
 def _sample(width: float, dash: str | None = None, stroke: str | None = None) -> str:
-    root = ET.Element(
-        "svg",
-        {
-            "xmlns": "http://www.w3.org/2000/svg",
-            "viewBox": "0 0 34 30",
-            "width": "34",
-            "height": "30",
-            "class": "drawing-sample",
-            "aria-hidden": "true",
-            "fill": "none",
-            "stroke": "currentColor",
-        },
-    )
+    root = start_sample()
     add(
         root,
         "path",

@@ -78,6 +78,24 @@ def start_drawing(
     return root
 
 
+def start_sample() -> Node:
+    """Start the small drawing that stands before a line of a key."""
+    return ET.Element(
+        "svg",
+        {
+            "xmlns": "http://www.w3.org/2000/svg",
+            "viewBox": "0 0 34 30",
+            "width": "34",
+            "height": "30",
+            "class": "drawing-sample",
+            "aria-hidden": "true",
+            "fill": "none",
+            "stroke": "currentColor",
+            "stroke-linejoin": "round",
+        },
+    )
+
+
 def add_labels(root: Node, labels: Iterable[Label], layer: str, size: float) -> None:
     """Write one layer of words, each with its leader."""
     group = add(root, "g", class_=f"drawing-{layer}", font_size=size)
