@@ -5,6 +5,7 @@ from functools import lru_cache
 
 from maintenance.engine.blowout.make_sheet import make_sheet
 from maintenance.engine.blowout.sheet import Sheet
+from maintenance.engine.blowout.zone_help import ZoneHelp, help_for_zone
 from maintenance.engine.site import Compressor, Site
 from maintenance.models import Account
 from maintenance.services.errors import ServiceError
@@ -69,6 +70,26 @@ def sheets_of(
         )
     options = (setting_pa, passes, air_temperature_k, zone, longest_pass_s)
     return [_sheet(site, machine, *options) for machine in machines]
+
+
+@lru_cache(maxsize=KEPT_SHEETS)
+def help_of(
+    site: Site,
+    compressor: Compressor,
+    *,
+    zone: str,
+    air_temperature_k: float | None = None,
+) -> ZoneHelp:
+    """Try what could help one zone of a site that was read already.
+
+    Raises
+    ------
+    InputError
+        If the site has no such zone.
+    """
+    return help_for_zone(
+        site, compressor, zone=zone, air_temperature_k=air_temperature_k
+    )
 
 
 @lru_cache(maxsize=KEPT_SHEETS)

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from maintenance.documents.row_words import (
+    CLEARS,
     GaugeWords,
     front_number,
     gauge_words,
@@ -48,6 +49,13 @@ class RowView:
     def key(self) -> str:
         """The row's own key."""
         return self.sheet.row.key
+
+    @property
+    def to_help(self) -> str | None:
+        """The zone that remedies may be tried for: it has a setting and falls short."""
+        short = self.verdict == "enough_with_rests" or not self.clears
+        with_setting = self.sheet.set_pressure_pa is not None
+        return self.sheet.row.zone if short and with_setting else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +128,7 @@ def _row_view(
         gauge=gauge_words(row, system),
         verdict=row.verdict,
         state=STATES[row.verdict],
-        clears=row.verdict in ("enough", "too_much", "enough_with_rests"),
+        clears=row.verdict in CLEARS,
         left=left_words(row),
         standing=standing_words(row, system),
         heat=_heat(row, system),

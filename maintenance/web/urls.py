@@ -12,6 +12,7 @@ from maintenance.web.views import (
     parts,
     sites,
     worksheets,
+    zone_help,
 )
 
 register_ids()
@@ -31,6 +32,11 @@ urlpatterns: list[URLPattern | URLResolver] = [
         "sites/<id:key>/compressor/", new_site.site_compressor, name="site_compressor"
     ),
     path("sites/<id:key>/blow-out/", blowout.blowout, name="blowout"),
+    path(
+        "sites/<id:key>/blow-out/<id:zone>/what-helps/",
+        zone_help.zone_help,
+        name="zone_help",
+    ),
     path("sites/<id:key>/history/", sites.history, name="history"),
     path("sites/<id:key>/file/", sites.site_file, name="site_file"),
     path("sites/<id:key>/retire/", sites.retire, name="retire_site"),

@@ -40,6 +40,23 @@ def _sheet_of_three(page: Page, office: str) -> None:
     expect(page.get_by_role("table").first).to_be_visible()
 
 
+def _one_zone(page: Page, office: str) -> None:
+    asked = "compressor=yard-25&zone=13&set=30+psi&passes=4"
+    page.goto(f"{office}/sites/larkmoor/blow-out/?{asked}")
+    expect(page.get_by_label("Zones shown")).to_have_value("13")
+
+
+def _a_refused_sheet(page: Page, office: str) -> None:
+    page.goto(f"{office}/sites/larkmoor/blow-out/?zone=none&air=hot&passes=many")
+    expect(page.locator(".fault")).to_have_count(3)
+
+
+def _what_helps(page: Page, office: str) -> None:
+    page.goto(f"{office}/sites/larkmoor/blow-out/?compressor=pancake-6")
+    page.get_by_role("link", name="What would help zone 27").click()
+    expect(page.locator("figure svg")).to_be_visible()
+
+
 def _faults_of_an_import(page: Page, office: str) -> None:
     page.goto(f"{office}/import/")
     page.get_by_label("Or paste it here").fill(FAULTY)
@@ -58,7 +75,11 @@ WAYS: dict[str, Way] = {
     "home": _goes_to("/", "Sites"),
     "site": _goes_to("/sites/larkmoor/", "Larkmoor Gardens"),
     "one card": _goes_to("/sites/cinder-walk-9/", "9 Cinder Walk, Quillbend"),
+    "straight run": _goes_to("/sites/crook-lane-22/zones/4/edit/", "Zone 4"),
     "sheet": _sheet,
+    "one zone": _one_zone,
+    "refused sheet": _a_refused_sheet,
+    "what helps": _what_helps,
     "three compressors": _sheet_of_three,
     "new site": _goes_to("/sites/new/", "Type in a site"),
     "faults": _faults_of_an_import,

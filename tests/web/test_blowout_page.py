@@ -116,6 +116,11 @@ def test_three_compressors_stand_side_by_side_and_a_fourth_is_refused(estate):
         ({"air": "nan degF"}, "does not start with a number"),
         ({"air": "300 degF"}, "no air outdoors"),
         ({"longest_pass": "1 s"}, "Give 5 s to 600 s"),
+        ({"passes": "0"}, "Give a whole number, 1 to 20"),
+        ({"passes": "21"}, "Give a whole number, 1 to 20"),
+        ({"passes": "2.5"}, "Give a whole number, 1 to 20"),
+        ({"zone": "99"}, '"99" is no zone of this site'),
+        ({"zone": "1", "set": "300 psi"}, "300 psi is above the limit of zone 1"),
         ({"compressor": "none-such"}, '"none-such" is not kept here'),
     ],
 )
@@ -125,8 +130,9 @@ def test_a_choice_that_cannot_be_followed_is_told_and_kept(
     answer = office.get(f"/sites/{lateral}/blow-out/", asked)
     assert answer.status_code == 422
     assert sentence in text_of(answer)
-    (name, typed) = next(iter(asked.items()))
-    if name != "compressor":
+    (name, typed) = list(asked.items())[-1]
+    assert f'id="id_{name}_error"' in answer.content.decode()
+    if name not in ("compressor", "zone"):
         assert f'value="{typed}"' in answer.content.decode()
 
 
@@ -134,6 +140,32 @@ def test_a_shorter_pass_shortens_the_passes(office, lateral, machine):
     address = f"/sites/{lateral}/blow-out/"
     assert "× 60 s" in text_of(office.get(address))
     assert "× 20 s" in text_of(office.get(address, {"longest_pass": "20 s"}))
+
+
+def test_the_passes_are_those_asked_for(office, lateral, machine):
+    text = text_of(office.get(f"/sites/{lateral}/blow-out/", {"passes": "7"}))
+    assert re.search(r"Zone 1\b.*? 7 × 60 s", text)
+
+
+def test_one_zone_stands_alone_with_a_setting_of_its_own(estate: Client):
+    asked = {"compressor": "yard-25", "zone": "13", "set": "30 psi", "air": "50 degF"}
+    answer = estate.get(LARKMOOR, asked)
+    assert answer.status_code == 200
+    body = answer.content.decode()
+    assert body.count('<tr class="main">') == 1
+    assert '<option value="13" selected>zone 13, Bowls green, north-east' in body
+    text = text_of(answer)
+    assert "zone 13 only , show all zones" in text
+    assert "once the rows before its number are blown" in text
+    assert "Profile of Zone 13" in text
+    back = "?compressor=yard-25&amp;set=30+psi&amp;air=50+degF"
+    assert f'href="{back}">show all zones' in body
+    assert "show all zones" not in text_of(estate.get(LARKMOOR))
+
+
+def test_a_zone_of_a_card_can_be_shown_alone(estate: Client):
+    body = estate.get("/sites/cinder-walk-9/blow-out/", {"zone": "4"}).content.decode()
+    assert body.count('<tr class="main">') == 1
 
 
 def test_the_profile_is_that_of_the_row_asked_for(estate: Client):

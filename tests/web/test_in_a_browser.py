@@ -26,6 +26,7 @@ ADDRESSES = (
     "/sites/example-lateral/place/",
     "/sites/larkmoor/links/B1/edit/",
     "/sites/larkmoor/zones/add/quick/",
+    "/sites/larkmoor/zones/17/edit/",
     "/compressors/",
     "/compressors/new/",
     "/compressors/shop-25/edit/",
@@ -126,6 +127,19 @@ def test_a_part_is_retired_and_put_back_with_the_keyboard(
     expect(page.get_by_role("status")).to_contain_text("Retired: H6")
     page.get_by_role("button", name="Undo").press("Enter")
     expect(page.get_by_role("status")).to_contain_text("Back again")
+
+
+def test_a_straight_run_is_laid_out_and_taken_back_with_the_keyboard(
+    served: str, page: Page, complaints: list[str]
+) -> None:
+    page.goto(f"{served}/sites/larkmoor/zones/17/edit/")
+    page.get_by_role("button", name="Lay it out part by part").press("Enter")
+    expect(page.get_by_role("status")).to_contain_text("Zone 17 is laid out")
+    page.goto(f"{served}/sites/larkmoor/points/17.h1/edit/")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Head 17.h1")
+    page.goto(f"{served}/sites/larkmoor/")
+    page.get_by_role("button", name="Undo").press("Enter")
+    expect(page.get_by_role("status")).to_contain_text("a straight run again")
 
 
 def test_the_keyboard_reaches_the_content_first(served: str, page: Page) -> None:

@@ -1,18 +1,20 @@
-"""What a person chooses on the blow-out sheet: compressors, air, setting."""
+"""What a person chooses on the blow-out sheet: compressors, air, setting, passes."""
 
 from collections.abc import Sequence
 from typing import Any
 
 from django import forms
 
+from maintenance.engine.blowout.make_sheet import MOST_PASSES
 from maintenance.engine.errors import InputError
-from maintenance.engine.site import Compressor
+from maintenance.engine.site import Compressor, Zone
 from maintenance.engine.units import UnitSystem, display, parse_quantity
 from maintenance.services.blowout import MOST_COMPRESSORS
 from maintenance.web.forms.answers import AnswerForm, ask
 
 COLDEST_K, HOTTEST_K = 233.15, 333.15
 SHORTEST_PASS_S, LONGEST_PASS_S = 5.0, 600.0
+NARROWING = ("air", "set", "passes", "longest_pass", "zone")
 
 
 class SheetForm(AnswerForm):
@@ -22,12 +24,21 @@ class SheetForm(AnswerForm):
     set = ask(
         "Setting, if not the tool’s own", 'Such as "40 psi"; no more than a limit.'
     )
+    passes = ask(
+        "Passes on each row", f"1 to {MOST_PASSES}; if empty, as few as will do."
+    )
     longest_pass = ask("Longest pass", 'Such as "30 s", where heads must not run dry.')
 
     def __init__(
-        self, data: Any, *, compressors: Sequence[Compressor], system: UnitSystem
+        self,
+        data: Any,
+        *,
+        compressors: Sequence[Compressor],
+        zones: Sequence[Zone],
+        system: UnitSystem,
     ) -> None:
         super().__init__(data)
+        self.fields["passes"].widget.attrs["inputmode"] = "numeric"
         choices = [(each.id, _told(each, system)) for each in compressors]
         field = forms.MultipleChoiceField(
             label="Compressors, up to three side by side",
@@ -35,12 +46,18 @@ class SheetForm(AnswerForm):
             widget=forms.CheckboxSelectMultiple,
             error_messages={"invalid_choice": '"%(value)s" is not kept here.'},
         )
-        self.ask_too({"compressor": field})
+        alone = forms.ChoiceField(
+            label="Zones shown",
+            help_text="With one zone, a setting is for that zone alone.",
+            choices=[("", "all zones"), *((z.id, _named(z)) for z in zones)],
+            error_messages={"invalid_choice": '"%(value)s" is no zone of this site.'},
+        )
+        self.ask_too({"compressor": field, "zone": alone})
 
     @property
     def narrowed(self) -> bool:
         """Whether anything but the compressors was asked for."""
-        return any(self.data.get(name) for name in ("air", "set", "longest_pass"))
+        return any(self.data.get(name) for name in NARROWING)
 
     def clean_compressor(self) -> list[str]:
         """Refuse more than fit beside each other."""
@@ -65,6 +82,15 @@ class SheetForm(AnswerForm):
             raise forms.ValidationError('That does not blow: write e.g. "40 psi".')
         return value
 
+    def clean_passes(self) -> int | None:
+        """Read how many passes are wanted."""
+        text = self.cleaned_data.get("passes", "").strip()
+        if not text:
+            return None
+        if not (text.isascii() and text.isdigit() and 1 <= int(text) <= MOST_PASSES):
+            raise forms.ValidationError(f"Give a whole number, 1 to {MOST_PASSES}.")
+        return int(text)
+
     def clean_longest_pass(self) -> float | None:
         """Read the bound on a pass."""
         value = self._read("longest_pass", "time")
@@ -80,6 +106,10 @@ class SheetForm(AnswerForm):
             return parse_quantity(text, dimension)
         except InputError as refusal:
             raise forms.ValidationError(str(refusal)) from refusal
+
+
+def _named(zone: Zone) -> str:
+    return f"zone {zone.id}" + (f", {zone.name}" if zone.name else "")
 
 
 def _told(compressor: Compressor, system: UnitSystem) -> str:

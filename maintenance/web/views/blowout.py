@@ -15,6 +15,7 @@ from maintenance.documents.row_words import assumed_words, minutes
 from maintenance.engine.blowout.sheet import RowSheet, Sheet
 from maintenance.engine.errors import InputError
 from maintenance.engine.site import Compressor, Site
+from maintenance.engine.site.card import site_from_card
 from maintenance.services.accounts import local_account
 from maintenance.services.blowout import sheets_of
 from maintenance.services.inventory import queries
@@ -24,7 +25,7 @@ from maintenance.web.forms.blowout import SheetForm
 from maintenance.web.page import show_page
 from maintenance.web.units import system_of
 
-_CHOICES = ("compressor", "air", "set", "longest_pass")
+_CHOICES = ("compressor", "zone", "air", "set", "passes", "longest_pass")
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +44,12 @@ def blowout(request: HttpRequest, key: str) -> HttpResponse:
     account, system = local_account(), system_of(request)
     site = queries.site(account, key=key)
     machines = queries.compressors(account)
-    form = SheetForm(_asked(request, machines), compressors=machines, system=system)
+    form = SheetForm(
+        choices_asked(request, machines, _CHOICES),
+        compressors=machines,
+        zones=site_from_card(site).zones,
+        system=system,
+    )
     context: dict[str, Any] = {"site": site, "form": form, "machines": machines}
     if not machines or not (site.zones or site.card):
         return show_page(request, "blowout.html", context)
@@ -68,16 +74,20 @@ def blowout(request: HttpRequest, key: str) -> HttpResponse:
         },
         "chosen": chosen,
         "profile": _profile(site, sheet, chosen, request),
-        "asked": _without_row(request),
+        "alone": form.cleaned_data["zone"],
+        "asked": asked_again(request, without=["row"]),
+        "asked_of_all": asked_again(request, without=["row", "zone"]),
         "picked": "compressor" in request.GET,
     }
     return show_page(request, "blowout.html", context)
 
 
-def _asked(request: HttpRequest, machines: Sequence[Compressor]) -> QueryDict:
+def choices_asked(
+    request: HttpRequest, machines: Sequence[Compressor], names: Sequence[str]
+) -> QueryDict:
     """Return what was asked, with the usual compressor where none was named."""
     asked = QueryDict(mutable=True)
-    for name in _CHOICES:
+    for name in names:
         asked.setlist(name, [v for v in request.GET.getlist(name) if v.strip()])
     if not asked.getlist("compressor") and machines:
         asked.setlist("compressor", [_usual(machines).id])
@@ -105,13 +115,16 @@ def _sheets(form: SheetForm, site: Site, machines: Sequence[Compressor]) -> list
             site,
             [by_key[key] for key in form.cleaned_data["compressor"]],
             setting_pa=form.cleaned_data["set"],
+            passes=form.cleaned_data["passes"],
+            zone=form.cleaned_data["zone"] or None,
             air_temperature_k=form.cleaned_data["air"],
             longest_pass_s=form.cleaned_data["longest_pass"],
         )
     except InputError as refusal:
-        if refusal.input != "set":
+        name = refusal.input
+        if name not in _CHOICES:
             raise
-        form.add_error("set", str(refusal).replace("--set ", "", 1))
+        form.add_error(name, str(refusal).replace(f"--{name} ", "", 1))
         return []
 
 
@@ -140,7 +153,9 @@ def _times(sheet: Sheet) -> _Times:
     )
 
 
-def _without_row(request: HttpRequest) -> str:
+def asked_again(request: HttpRequest, *, without: Sequence[str]) -> str:
+    """Return the query of this page, less some of its names, for a link."""
     asked = request.GET.copy()
-    asked.pop("row", None)
+    for name in without:
+        asked.pop(name, None)
     return asked.urlencode()
