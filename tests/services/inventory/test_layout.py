@@ -3,6 +3,7 @@
 import pytest
 
 from maintenance.engine.errors import EngineError
+from maintenance.engine.site import Pipe
 from maintenance.engine.site.record import to_record
 from maintenance.exchange.demonstration import read_demonstration
 from maintenance.exchange.site_file import read_site, write_site
@@ -28,12 +29,17 @@ def lay_out(account, zone="4", **options):
 
 def test_the_zone_becomes_a_valve_pipes_and_heads(kept):
     quick = site(kept, key=KEY).zones[1].quick
+    assert quick is not None
     done = lay_out(kept, version=1)
     value = site(kept, key=KEY)
     zone = value.zones[1]
     assert (zone.quick, zone.valve, zone.name) == (None, "4.v", "Quick")
     heads = [point for point in value.points if point.id.startswith("4.h")]
-    pipes = [link for link in value.links if link.id.startswith("4.p")]
+    pipes = [
+        link
+        for link in value.links
+        if isinstance(link, Pipe) and link.id.startswith("4.p")
+    ]
     assert (len(heads), len(pipes)) == (quick.heads, quick.heads)
     assert {pipe.length.origin for pipe in pipes} == {"assumed"}
     assert done.stored.version == site_version(kept, key=KEY) == 2
