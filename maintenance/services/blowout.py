@@ -7,6 +7,7 @@ from maintenance.engine.blowout.make_sheet import make_sheet
 from maintenance.engine.blowout.sheet import Sheet
 from maintenance.engine.blowout.zone_help import ZoneHelp, help_for_zone
 from maintenance.engine.site import Compressor, Site
+from maintenance.engine.units import UnitSystem
 from maintenance.models import Account
 from maintenance.services.errors import ServiceError
 from maintenance.services.inventory import queries
@@ -28,6 +29,8 @@ def sheets(
     longest_pass_s: float | None = None,
 ) -> list[Sheet]:
     """Compute the sheet of a site with each compressor, in six queries and more.
+
+    Its sentences are written in US units.
 
     Raises
     ------
@@ -60,15 +63,19 @@ def sheets_of(
     air_temperature_k: float | None = None,
     zone: str | None = None,
     longest_pass_s: float | None = None,
+    units: UnitSystem = "us",
 ) -> list[Sheet]:
-    """Compute the sheet of a site that was read already; the arguments of `sheets`."""
+    """Compute the sheet of a site that was read already.
+
+    The arguments are those of `sheets`; ``units`` are those of the sentences.
+    """
     machines = tuple(dict.fromkeys(compressors))
     if len(machines) > MOST_COMPRESSORS:
         raise ServiceError(
             f"{len(machines)} compressors are chosen: a sheet compares at most "
             f"{MOST_COMPRESSORS}."
         )
-    options = (setting_pa, passes, air_temperature_k, zone, longest_pass_s)
+    options = (setting_pa, passes, air_temperature_k, zone, longest_pass_s, units)
     return [_sheet(site, machine, *options) for machine in machines]
 
 
@@ -79,6 +86,7 @@ def help_of(
     *,
     zone: str,
     air_temperature_k: float | None = None,
+    units: UnitSystem = "us",
 ) -> ZoneHelp:
     """Try what could help one zone of a site that was read already.
 
@@ -88,7 +96,11 @@ def help_of(
         If the site has no such zone.
     """
     return help_for_zone(
-        site, compressor, zone=zone, air_temperature_k=air_temperature_k
+        site,
+        compressor,
+        zone=zone,
+        air_temperature_k=air_temperature_k,
+        units=units,
     )
 
 
@@ -101,6 +113,7 @@ def _sheet(
     air_temperature_k: float | None,
     zone: str | None,
     longest_pass_s: float | None,
+    units: UnitSystem,
 ) -> Sheet:
     return make_sheet(
         site,
@@ -110,4 +123,5 @@ def _sheet(
         air_temperature_k=air_temperature_k,
         zone=zone,
         longest_pass_s=longest_pass_s,
+        units=units,
     )

@@ -80,6 +80,14 @@ def test_a_limit_is_rounded_down_and_a_need_up(office: Client, lateral, machine)
     assert re.search(r"Zone 1.*? 548 .*? 344 55 ", text)
 
 
+def test_the_sentences_follow_the_units_of_the_browser(estate: Client):
+    estate.cookies["units"] = "si"
+    text = text_of(estate.get(LARKMOOR, {"compressor": "yard-25"}))
+    assert re.search(r"Set mains at \d+ kPa; zones at \d+ kPa", text)
+    refused = text_of(estate.get(LARKMOOR, {"set": "2000 kPa"}))
+    assert "2000 kPa is above the limit of zone" in refused
+
+
 def test_a_figure_opens_on_its_method_inputs_and_sources(office, lateral, machine):
     body = office.get(f"/sites/{lateral}/blow-out/").content.decode()
     assert body.count('<details class="door">') >= 4

@@ -10,6 +10,7 @@ from maintenance.engine.blowout.trials import Trial, what_to_try
 from maintenance.engine.errors import InputError
 from maintenance.engine.site import Compressor, Site
 from maintenance.engine.site.card import lay_out
+from maintenance.engine.units import UnitSystem
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +33,7 @@ def help_for_zone(
     *,
     zone: str,
     air_temperature_k: float | None = None,
+    units: UnitSystem = "us",
 ) -> ZoneHelp:
     """Try what could help one zone, and tell what does not.
 
@@ -45,6 +47,8 @@ def help_for_zone(
         Id of the zone. [-]
     air_temperature_k : float, optional
         Temperature of air, ground and inlet. [K]
+    units : str
+        Units in which the sentences of the zone are written, ``us`` or ``si``. [-]
 
     Returns
     -------
@@ -60,7 +64,11 @@ def help_for_zone(
     if zone not in {each.id for each in whole.zones}:
         raise InputError(f'There is no zone "{zone}" on this site.', input="zone")
     prepared = prepare(
-        whole, compressor, air_temperature_k=air_temperature_k, alone=zone
+        whole,
+        compressor,
+        air_temperature_k=air_temperature_k,
+        alone=zone,
+        units=units,
     )
     rows = blow(prepared).rows
     as_it_is = next(row for row in rows if row.row.key == zone)

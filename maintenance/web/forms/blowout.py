@@ -38,6 +38,7 @@ class SheetForm(AnswerForm):
         system: UnitSystem,
     ) -> None:
         super().__init__(data)
+        self.system = system
         self.fields["passes"].widget.attrs["inputmode"] = "numeric"
         choices = [(each.id, _told(each, system)) for each in compressors]
         field = forms.MultipleChoiceField(

@@ -119,6 +119,7 @@ def _sheets(form: SheetForm, site: Site, machines: Sequence[Compressor]) -> list
             zone=form.cleaned_data["zone"] or None,
             air_temperature_k=form.cleaned_data["air"],
             longest_pass_s=form.cleaned_data["longest_pass"],
+            units=form.system,
         )
     except InputError as refusal:
         name = refusal.input

@@ -72,9 +72,9 @@ def zone_help(request: HttpRequest, key: str, zone: str) -> HttpResponse:
     first = form.cleaned_data["compressor"][0]
     machine = next(each for each in machines if each.id == first)
     air_k = form.cleaned_data["air"]
-    (sheet,) = sheets_of(site, [machine], air_temperature_k=air_k)
+    (sheet,) = sheets_of(site, [machine], air_temperature_k=air_k, units=system)
     row = next(row for row in sheet.rows if row.row.key == zone)
-    found = help_of(site, machine, zone=zone, air_temperature_k=air_k)
+    found = help_of(site, machine, zone=zone, air_temperature_k=air_k, units=system)
     context: dict[str, Any] = {
         "site": site,
         "zone": zones[zone],
