@@ -144,7 +144,7 @@ def _of_point(graph: Graph, point: Point) -> Iterator[Element]:
             winter = ("open", "half_open", "closed")
             yield Element(key, "drain", key, VALVE_WORDS, ("closed",), winter)
         case Outlet(kind="quick_coupler"):
-            keys = ("key_out", "key_in")
+            keys = ("key_out", "key_in", "hose_connected")
             yield Element(key, point.kind, key, keys, ("key_out",), ("key_out",))
         case Outlet(kind="test_cock"):
             winter = ("open", "half_open", "closed")

@@ -139,7 +139,7 @@ def lay_piping(graph: Graph) -> Piping:
     ]
     for link in graph.links.values():
         if isinstance(link, Backflow):
-            openings.extend(_of_assembly(link, cell_of))
+            openings.extend(_of_assembly(link, cell_of, elements))
     return Piping(
         graph,
         elements,
@@ -254,7 +254,9 @@ def _opening(
     return None
 
 
-def _of_assembly(link: Backflow, cell_of: Mapping[str, int]) -> list[Opening]:
+def _of_assembly(
+    link: Backflow, cell_of: Mapping[str, int], elements: Mapping[str, Element]
+) -> list[Opening]:
     inside = [cell_of[f"{link.id}/inlet"], cell_of[f"{link.id}/outlet"]]
     outside = [cell_of[link.from_], cell_of[link.to]]
     found = [
@@ -262,6 +264,8 @@ def _of_assembly(link: Backflow, cell_of: Mapping[str, int]) -> list[Opening]:
         for cell in dict.fromkeys((*outside, *inside))
     ]
     cocks = part_element(link.id, TEST_COCKS)
+    if cocks not in elements:
+        return found
     found.extend(Opening(cocks, TEST_COCKS, cell, link.id) for cell in inside)
     if link.device in FIRST_COCK_UPSTREAM:
         found.append(Opening(cocks, "first_cock", outside[0], link.id))

@@ -200,8 +200,7 @@ def _air(piping: Piping, positions: Positions, ways: tuple[int, ...]) -> frozens
     hoses = [
         opening.cell
         for opening in piping.openings
-        if opening.kind == "blowout_port"
-        and positions[opening.element] == "hose_connected"
+        if opening.element and positions[opening.element] == "hose_connected"
     ]
     return spread(piping, hoses, ways)
 

@@ -53,12 +53,12 @@ def _other_sources(moment: Moment, target: str) -> Iterator[Breach]:
                 f"Water of {source} can get into {target} as the valves stand. "
                 f"{rule_here(piping)[0]}",
             )
-            continue
-        shut = ", ".join(way.valves) or source
+        # Also while it pushes: shutting a valve then adds nothing new.
+        shut = ", ".join(way.valves) or "nothing"
         yield Breach(
             ("piped", source, target),
-            f"Only {shut}, shut, parts {source} from {target}, and a shut valve is no "
-            f"barrier. {rule_here(piping)[0]}",
+            f"{source} is parted from {target} only by what is shut ({shut}), and a shut "
+            f"valve is no barrier. {rule_here(piping)[0]}",
         )
 
 

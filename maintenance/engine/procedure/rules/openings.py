@@ -153,7 +153,8 @@ def _is_called(moment: Moment) -> bool:
 
 def _takes_water(moment: Moment, cell: int, by_hand: bool) -> bool:
     """Whether water leaves a cell, or may be drawn from it at any time."""
-    if moment.after.standing.open.get(cell):
+    opened = moment.after.standing.open.get(cell, ())
+    if any(opening.kind != "automatic_drain" for opening in opened):
         return True
     drawn = ("quick_coupler", "hydrant")
     return not by_hand and any(

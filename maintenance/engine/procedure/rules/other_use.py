@@ -44,8 +44,13 @@ def _drains(moment: Moment, cell: int) -> str:
 
 
 def _open_to(standing: Standing, cell: int) -> list[str]:
-    """Return what a person opened on the way of the water from a cell."""
-    onward = spread(standing.piping, [cell], standing.passing)
+    """Return what a person opened where valves alone lead from a cell."""
+    piping = standing.piping
+    ways = tuple(
+        0 if gate.kind in ("assembly", "pump") else way
+        for way, gate in zip(standing.passing, piping.gates, strict=True)
+    )
+    onward = spread(piping, [cell], ways)
     return [
         opening.element
         for each in sorted(onward)
