@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from typing import Final, Literal
 
+from maintenance.engine.figure import Warning
+
 Act = Literal[
     "close",
     "open",
@@ -103,8 +105,9 @@ class StaysOpen:
 
 @dataclass(frozen=True, slots=True)
 class Procedure:
-    """A whole list for one season."""
+    """A whole list for one season; ``warnings`` say what it rests on and lacks."""
 
     season: Season
     steps: tuple[Step, ...]
     stays_open: tuple[StaysOpen, ...] = ()
+    warnings: tuple[Warning, ...] = ()
