@@ -4,14 +4,16 @@ from functools import lru_cache
 
 from maintenance.engine.procedure.contents import Contents, History, Holds, Pressure
 from maintenance.engine.procedure.piping import Piping
+from maintenance.engine.procedure.positions import Positions
 from maintenance.engine.procedure.sections import Standing, stand
 from maintenance.engine.procedure.sources import is_public
 from maintenance.engine.procedure.spread import BOTH, spread
 from maintenance.engine.procedure.state import State, drains
 from maintenance.engine.procedure.step import Season
+from maintenance.engine.procedure.ways_out import WASTE
 
 
-def begin(piping: Piping, season: Season) -> State:
+def begin(piping: Piping, season: Season, left: Positions | None = None) -> State:
     """Return the state at the head of a list for a season.
 
     Parameters
@@ -20,6 +22,8 @@ def begin(piping: Piping, season: Season) -> State:
         The site. [-]
     season : str
         The shutdown and the frost night begin in summer, the start-up in winter. [-]
+    left : mapping of str to str, optional
+        How every element was left, where that is on record. [-]
 
     Returns
     -------
@@ -36,7 +40,7 @@ def begin(piping: Piping, season: Season) -> State:
         opening.element
         for openings in left.open.values()
         for opening in openings
-        if opening.element
+        if opening.element and opening.kind != WASTE
     )
     return _begin(left, fed, seen, "unknown")
 
