@@ -88,8 +88,8 @@ def _rest(rest_s: float) -> int:
 def gauge_words(sheet: RowSheet, system: UnitSystem) -> GaugeWords:
     """Say what the gauge reads when done and with heads stuck, or why it cannot.
 
-    Where one stuck head reads no higher than the band of a clear row, it is left
-    out: the gauge cannot show it.
+    Where stuck heads read no higher than the band of a clear row, that is said: the
+    gauge cannot show them.
     """
     gauge = sheet.gauge
     if gauge is None:
@@ -112,7 +112,7 @@ def gauge_words(sheet: RowSheet, system: UnitSystem) -> GaugeWords:
         )
     )
     band = dry if dry == high else f"{dry} to {high}"
-    hidden = "not told"
+    hidden = "same"
     return GaugeWords(
         band,
         one if int(one) > int(high) else hidden,
