@@ -33,16 +33,17 @@ def begin(piping: Piping, season: Season, left: Positions | None = None) -> Stat
         recorded how much of it, and whatever stands open counts as seen. [-]
     """
     fed = fed_in_summer(piping)
-    if season != "startup":
+    if season != "startup" and left is None:
         return _begin(_in_summer(piping), fed, frozenset(), "water")
-    left = stand(piping, {k: e.winter[0] for k, e in piping.elements.items()})
+    winter = {key: each.winter[0] for key, each in piping.elements.items()}
+    found = stand(piping, winter if left is None else left)
     seen = frozenset(
         opening.element
-        for openings in left.open.values()
+        for openings in found.open.values()
         for opening in openings
         if opening.element and opening.kind != WASTE
     )
-    return _begin(left, fed, seen, "unknown")
+    return _begin(found, fed, seen, "unknown")
 
 
 def _in_summer(piping: Piping) -> Standing:
