@@ -96,7 +96,9 @@ def test_a_part_is_changed_and_keeps_where_its_value_came_from(
     assert after["position"] == [3, 4.5]
     assert "riser" in before
     assert "riser" not in after
-    assert "H2" in text_of(office.get(f"/sites/{lateral}/history/"))
+    told = text_of(office.get(f"/sites/{lateral}/history/"))
+    assert "H2" in told
+    assert "When (America/Denver)" in told, "the site's own time, not the server's"
 
 
 @pytest.mark.parametrize(

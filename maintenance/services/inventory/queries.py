@@ -42,6 +42,7 @@ class SiteLine:
     demo: bool
     card: bool
     retired: bool
+    time_zone: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +76,7 @@ def _line(row: SiteRow, zones: int) -> SiteLine:
         demo=row.demo,
         card=card is not None,
         retired=row.retired_at is not None,
+        time_zone=row.time_zone,
     )
 
 

@@ -36,7 +36,16 @@ def test_sites_stand_by_name_and_the_retired_ones_last(owner, stranger):
     store_site(read(card_file()), account=owner, now=SPRING)
     retire_site(owner, key="example-lateral", now=SUMMER)
     assert sites(owner) == [
-        SiteLine("card", "One card", 9, 1, demo=False, card=True, retired=False),
+        SiteLine(
+            "card",
+            "One card",
+            9,
+            1,
+            demo=False,
+            card=True,
+            retired=False,
+            time_zone="America/Denver",
+        ),
         SiteLine(
             "site-a",
             "Site A (reference 2, section 5.4)",
@@ -45,6 +54,7 @@ def test_sites_stand_by_name_and_the_retired_ones_last(owner, stranger):
             demo=True,
             card=False,
             retired=False,
+            time_zone="America/Denver",
         ),
         SiteLine(
             "example-lateral",
@@ -54,6 +64,7 @@ def test_sites_stand_by_name_and_the_retired_ones_last(owner, stranger):
             demo=False,
             card=False,
             retired=True,
+            time_zone="America/Denver",
         ),
     ]
     assert sites(stranger) == []
