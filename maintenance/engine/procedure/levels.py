@@ -12,9 +12,9 @@ from maintenance.engine.procedure.elements import (
     part_element,
     site_elements,
 )
-from maintenance.engine.procedure.piping import OPEN_WORDS
 from maintenance.engine.procedure.positions import Positions
 from maintenance.engine.procedure.rules.rule import Levels
+from maintenance.engine.procedure.ways_out import OPEN_WORDS
 from maintenance.engine.site import Position
 
 _HYDRAULIC = frozenset(

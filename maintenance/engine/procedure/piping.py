@@ -8,35 +8,27 @@ so that shut-offs and test cocks act where they stand.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Final
 
 from maintenance.engine.network.graph import Graph
 from maintenance.engine.procedure.elements import (
     SHUTOFF_1,
     SHUTOFF_2,
-    TEST_COCKS,
     Element,
     part_element,
     site_elements,
 )
+from maintenance.engine.procedure.ways_out import Opening, find_openings
 from maintenance.engine.site import (
     Backflow,
     CheckValve,
-    Drain,
-    Head,
     InlineDevice,
     IsolationValve,
     Link,
-    Outlet,
     Point,
     Pump,
     Supply,
     ZoneValve,
 )
-
-FIRST_COCK_UPSTREAM: Final = ("RP", "DC")
-"""Their first test cock stands upstream of the first shut-off (from memory)."""
-OPEN_WORDS: Final = frozenset({"open", "half_open", "key_in", "removed"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,17 +44,6 @@ class Gate:
     kind: str
     start: int
     end: int
-
-
-@dataclass(frozen=True, slots=True)
-class Opening:
-    """A way from a cell to the open air; ``valves`` are the zone valves of a head."""
-
-    element: str
-    kind: str
-    cell: int
-    point: str
-    valves: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -131,15 +112,7 @@ def lay_piping(graph: Graph) -> Piping:
         if gate.end != gate.start:
             at[gate.end].append(number)
     joined = tuple(map(tuple, at))
-    fed_by = _zone_valves_of(gates, joined)
-    openings = [
-        found
-        for point in graph.points.values()
-        if (found := _opening(point, cell_of[point.id], fed_by)) is not None
-    ]
-    for link in graph.links.values():
-        if isinstance(link, Backflow):
-            openings.extend(_of_assembly(link, cell_of, elements))
+    openings = find_openings(graph, elements, cell_of, _zone_valves_of(gates, joined))
     return Piping(
         graph,
         elements,
@@ -147,7 +120,7 @@ def lay_piping(graph: Graph) -> Piping:
         cell_of,
         gates,
         joined,
-        tuple(openings),
+        openings,
         {p.id: cell_of[p.id] for p in graph.points.values() if isinstance(p, Supply)},
         {p.id: cell_of[p.id] for p in graph.points.values() if p.kind == "other_use"},
         _selectors(graph),
@@ -230,46 +203,6 @@ def _zone_valves_of(
                     seen.add(other)
                     queue.append(other)
     return {cell: tuple(valves) for cell, valves in found.items()}
-
-
-def _opening(
-    point: Point, cell: int, fed_by: Mapping[int, tuple[str, ...]]
-) -> Opening | None:
-    match point:
-        case Head():
-            held = point.check_valve is not None and point.check_valve.value > 0
-            kind = "checked_head" if held else "head"
-            return Opening("", kind, cell, point.id, fed_by.get(cell, ()))
-        case Drain(drain="automatic"):
-            return Opening("", "automatic_drain", cell, point.id)
-        case (
-            Drain()
-            | Outlet(
-                kind="test_cock" | "hydrant" | "end" | "open_end" | "quick_coupler"
-            )
-        ):
-            return Opening(point.id, point.kind, cell, point.id)
-    if point.kind == "blowout_port":
-        return Opening(point.id, point.kind, cell, point.id)
-    return None
-
-
-def _of_assembly(
-    link: Backflow, cell_of: Mapping[str, int], elements: Mapping[str, Element]
-) -> list[Opening]:
-    inside = [cell_of[f"{link.id}/inlet"], cell_of[f"{link.id}/outlet"]]
-    outside = [cell_of[link.from_], cell_of[link.to]]
-    found = [
-        Opening(link.id, "assembly", cell, link.id)
-        for cell in dict.fromkeys((*outside, *inside))
-    ]
-    cocks = part_element(link.id, TEST_COCKS)
-    if cocks not in elements:
-        return found
-    found.extend(Opening(cocks, TEST_COCKS, cell, link.id) for cell in inside)
-    if link.device in FIRST_COCK_UPSTREAM:
-        found.append(Opening(cocks, "first_cock", outside[0], link.id))
-    return found
 
 
 def _selectors(graph: Graph) -> dict[str, tuple[str, ...]]:

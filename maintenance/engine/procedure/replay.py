@@ -7,11 +7,13 @@ from typing import Final
 from maintenance.engine.errors import InputError
 from maintenance.engine.figure import Warning
 from maintenance.engine.procedure.contents import merged
+from maintenance.engine.procedure.elements import controller_element
 from maintenance.engine.procedure.piping import Piping
 from maintenance.engine.procedure.positions import Positions, changed
 from maintenance.engine.procedure.sections import Standing, stand
 from maintenance.engine.procedure.state import State, settle
 from maintenance.engine.procedure.step import Change, Step
+from maintenance.engine.site import ZoneValve
 
 MOST_AT_ONCE: Final = 4
 """More moves in one step would mean more than a hundred orders to look at."""
@@ -48,6 +50,7 @@ class Replay:
             If the step moves what is not there, or too much at once.
         """
         self._refuse(n, step)
+        self._warn_of_controller(n, step)
         start = self.state
         moves = _real(start, step.changes)
         yield from self._orders(step, start, moves)
@@ -80,6 +83,22 @@ class Replay:
                     f'step {n} looks at "{element}", which is no part that can be '
                     "opened; write the id of a drain, cock, coupler, port or zone valve"
                 )
+
+    def _warn_of_controller(self, n: int, step: Step) -> None:
+        """Say where a step opens what only a controller opens, and all are off."""
+        graph, positions = self.piping.graph, self.state.standing.positions
+        panels = [controller_element(each.id) for each in graph.site.controllers]
+        if not panels or any(positions[panel] != "off" for panel in panels):
+            return
+        for change in (*step.changes, *step.during):
+            link = graph.links.get(change.element)
+            by_hand = not isinstance(link, ZoneValve) or link.opens_by != "controller"
+            if not by_hand and change.position != "closed":
+                text = (
+                    f"Step {n} opens {change.element}, which only a controller opens, "
+                    "and the controller is off by then."
+                )
+                self.warnings.append(Warning("controller_off", text, (change.element,)))
 
     def _orders(
         self, step: Step, start: State, moves: Sequence[Change]

@@ -9,10 +9,11 @@ from dataclasses import dataclass
 from typing import Final
 
 from maintenance.engine.procedure.elements import COMPRESSOR
-from maintenance.engine.procedure.piping import OPEN_WORDS, Gate, Opening, Piping
+from maintenance.engine.procedure.piping import Gate, Piping
 from maintenance.engine.procedure.positions import Positions
 from maintenance.engine.procedure.sources import pushes
 from maintenance.engine.procedure.spread import BACKWARD, BOTH, FORWARD, spread
+from maintenance.engine.procedure.ways_out import OPEN_WORDS, WASTE, Opening
 from maintenance.engine.site import Supply
 
 LOW_OPENINGS: Final = frozenset(
@@ -130,6 +131,8 @@ def is_open(opening: Opening, positions: Positions) -> bool:
     if not opening.element:
         return True
     position = positions[opening.element]
+    if opening.kind == WASTE:
+        return position == "closed"
     if opening.kind == "test_cocks" and position == "open_but_first":
         return True
     return position in OPEN_WORDS

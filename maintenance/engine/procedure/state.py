@@ -14,10 +14,10 @@ from maintenance.engine.procedure.contents import (
     Pressure,
     merged,
 )
-from maintenance.engine.procedure.piping import Opening
 from maintenance.engine.procedure.sections import LOW_OPENINGS, Standing
 from maintenance.engine.procedure.sources import is_public
 from maintenance.engine.procedure.spread import spread
+from maintenance.engine.procedure.ways_out import WASTE, Opening
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,12 +207,12 @@ def drains(standing: Standing, seen: frozenset[str], section: Iterable[int]) -> 
     Returns
     -------
     bool
-        True by a low opening seen to pass, a head without check or an automatic
-        drain; a coupler or a hydrant lets air in and keeps the water. [-]
+        True by a low opening seen to pass, a head without check, an automatic drain
+        or the waste of a shut valve; a coupler or a hydrant lets air in and keeps the water. [-]
     """
     for cell in section:
         for opening in standing.open.get(cell, ()):
-            if opening.kind == "automatic_drain":
+            if opening.kind in ("automatic_drain", WASTE):
                 return True
         for opening in seen_openings(standing, seen, cell):
             if opening.kind == "head" or opening.kind in LOW_OPENINGS:

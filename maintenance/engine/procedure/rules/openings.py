@@ -4,10 +4,10 @@ from collections.abc import Iterator
 from typing import Final
 
 from maintenance.engine.procedure.elements import controller_element
-from maintenance.engine.procedure.piping import Opening
 from maintenance.engine.procedure.rules.rule import Breach, Moment, Rule
 from maintenance.engine.procedure.sections import LOW_OPENINGS, is_open
 from maintenance.engine.procedure.spread import FORWARD, spread
+from maintenance.engine.procedure.ways_out import WASTE, Opening
 from maintenance.engine.site import Pump, ZoneValve
 
 _RELIEVING: Final = frozenset(
@@ -21,7 +21,7 @@ _ALWAYS_LOW: Final = frozenset({"drain", "test_cocks", "first_cock", "assembly"}
 def _opened_under_pressure(moment: Moment) -> Iterator[Breach]:
     before = moment.before
     for opening in moment.piping.openings:
-        if not opening.element or not moment.moved(opening.element):
+        if opening.kind == WASTE or not moment.moved(opening.element):
             continue
         opened = is_open(opening, moment.after.standing.positions)
         if not opened and opening.kind not in _KEYS_AND_PLUGS:
@@ -154,7 +154,7 @@ def _is_called(moment: Moment) -> bool:
 def _takes_water(moment: Moment, cell: int, by_hand: bool) -> bool:
     """Whether water leaves a cell, or may be drawn from it at any time."""
     opened = moment.after.standing.open.get(cell, ())
-    if any(opening.kind != "automatic_drain" for opening in opened):
+    if any(opening.kind not in ("automatic_drain", WASTE) for opening in opened):
         return True
     drawn = ("quick_coupler", "hydrant")
     return not by_hand and any(

@@ -6,6 +6,7 @@ from maintenance.engine.procedure.piping import Gate
 from maintenance.engine.procedure.rules.rule import Breach, Moment, Rule
 from maintenance.engine.procedure.sections import Standing
 from maintenance.engine.procedure.spread import BOTH, spread
+from maintenance.engine.procedure.ways_out import WASTE
 
 
 def _keeps_its_water(moment: Moment) -> Iterator[Breach]:
@@ -55,7 +56,7 @@ def _open_to(standing: Standing, cell: int) -> list[str]:
         opening.element
         for each in sorted(onward)
         for opening in standing.open.get(each, ())
-        if opening.element
+        if opening.element and opening.kind != WASTE
     ]
 
 
