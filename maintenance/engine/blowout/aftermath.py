@@ -7,7 +7,7 @@ from maintenance.engine.blowout.cells import Array, Cells
 from maintenance.engine.blowout.passes import PassState
 from maintenance.engine.blowout.prepare import Prepared
 from maintenance.engine.blowout.rows import Row
-from maintenance.engine.blowout.sheet import Displaced, StandingWater
+from maintenance.engine.blowout.sheet import Displaced, LeftInPipe, StandingWater
 from maintenance.engine.constants import GAS_CONSTANT_AIR
 from maintenance.engine.units import UnitSystem, display
 
@@ -54,6 +54,33 @@ def standing_water(
         text = f"About {amount} stays at {at} and {how}{drains}."
         result.append(StandingWater(at, part.link, volume, fills, text, bool(runs_out)))
     return tuple(sorted(result, key=lambda pool: -pool.volume_m3))
+
+
+def left_in_pipes(row: Row, cells: Cells, full: Array) -> tuple[LeftInPipe, ...]:
+    """Share the water that is left out among the pipes of a row.
+
+    Parameters
+    ----------
+    row : Row
+        The row. [-]
+    cells : Cells
+        Its places. [-]
+    full : array
+        Share of each bore that is water after settling, (cell). [-]
+
+    Returns
+    -------
+    tuple of LeftInPipe
+        Every pipe of the row, in its order. [m³]
+    """
+    return tuple(
+        LeftInPipe(
+            part.link,
+            float((full * cells.volume)[cells.segment == number].sum()),
+            float(full[cells.segment == number].max()),
+        )
+        for number, part in enumerate(row.segments)
+    )
 
 
 def first_air(

@@ -13,6 +13,7 @@ from maintenance.engine.blowout.aftermath import (
     first_air,
     front_need,
     least_air,
+    left_in_pipes,
     standing_water,
 )
 from maintenance.engine.blowout.cells import Cells, cut
@@ -187,15 +188,12 @@ def _blow_row(
     verdict = _verdict(displaced, gauge, clear, rested)
     reach = clear if clear is not None else rested
     shown = passes or reach or judge.MOST_PASSES
-    for j, part in enumerate(row.segments):
-        water[part.link] = float(
-            (state.fullest[shown - 1][0] * cells.volume)[cells.segment == j].sum()
-        )
+    settled = state.fullest[shown - 1][0]
+    left = left_in_pipes(row, cells, settled)
+    water.update({each.link: each.volume_m3 for each in left})
     swept = sweeps(row, state.kept_after[shown - 1][0], machine.rt)
     book.swept |= {s.link for s in swept if s.swept}
-    pools = standing_water(
-        row, cells, needs, state.fullest[shown - 1][0], prepared.units
-    )
+    pools = standing_water(row, cells, needs, settled, prepared.units)
     free = float(state.air_used_kg[0]) + first_air(prepared, row, displaced, setting)
     return RowSheet(
         row=row,
@@ -223,6 +221,7 @@ def _blow_row(
         heat=clock,
         longest_pass_s=prepared.on_s[key],
         cautions=row_cautions(prepared, row, displaced, gauge, clock),
+        left_in_pipes=left,
     )
 
 

@@ -60,6 +60,15 @@ class StandingWater:
 
 
 @dataclass(frozen=True, slots=True)
+class LeftInPipe:
+    """Water in one pipe after the last pass, settled; ``fullest``: share of the bore."""
+
+    link: str
+    volume_m3: float
+    fullest: float
+
+
+@dataclass(frozen=True, slots=True)
 class RowSheet:
     """One row of the sheet. What could not be computed is None, with a warning."""
 
@@ -82,6 +91,7 @@ class RowSheet:
     heat: HeatClock | None
     longest_pass_s: float
     cautions: tuple[str, ...]
+    left_in_pipes: tuple[LeftInPipe, ...] = ()
 
     @property
     def name(self) -> str:

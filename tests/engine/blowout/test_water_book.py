@@ -153,6 +153,21 @@ def test_a_part_on_no_row_counts_as_left() -> None:
     assert "STUB" in missed[0].about
 
 
+@few
+@given(st.lists(falls, min_size=1, max_size=3), machines)
+def test_what_the_last_row_through_each_pipe_leaves_there_is_what_the_site_keeps(
+    zones: list[list[float]], machine: tuple[float, float]
+) -> None:
+    sheet = sheet_of(garden(zones, end=True, coupler=True), machine)
+    left: dict[str, float] = {}
+    for row in sheet.rows:
+        for segment, pipe_left in zip(row.row.segments, row.left_in_pipes, strict=True):
+            assert pipe_left.link == segment.link
+            assert pipe_left.volume_m3 <= segment.volume_m3 * pipe_left.fullest + 1e-12
+            left[pipe_left.link] = pipe_left.volume_m3
+    assert sum(left.values()) == pytest.approx(sheet.water_left_m3, rel=1e-9)
+
+
 def test_the_setting_asked_for_is_the_rows_setting() -> None:
     record = garden([[0.0, 0.0]], end=False, coupler=False)
     sheet = sheet_of(record, (25.0, 30.0), setting_pa=37.0 * PSI)
