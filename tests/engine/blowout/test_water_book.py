@@ -8,6 +8,7 @@ from hypothesis import given, settings, strategies as st
 
 from maintenance.engine.blowout.make_sheet import make_sheet
 from maintenance.engine.blowout.sheet import Sheet
+from maintenance.engine.network.graph import build_graph
 from tests.engine.network.small_sites import (
     PSI,
     Record,
@@ -158,8 +159,10 @@ def test_a_part_on_no_row_counts_as_left() -> None:
 def test_what_the_last_row_through_each_pipe_leaves_there_is_what_the_site_keeps(
     zones: list[list[float]], machine: tuple[float, float]
 ) -> None:
-    sheet = sheet_of(garden(zones, end=True, coupler=True), machine)
-    left: dict[str, float] = {}
+    record = garden(zones, end=True, coupler=True)
+    sheet = sheet_of(record, machine)
+    bores = build_graph(site_of(record)).bores
+    left = {link: bore.volume_m3 or 0.0 for link, bore in bores.items()}
     for row in sheet.rows:
         for segment, pipe_left in zip(row.row.segments, row.left_in_pipes, strict=True):
             assert pipe_left.link == segment.link
