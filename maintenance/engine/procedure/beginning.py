@@ -7,7 +7,7 @@ from maintenance.engine.procedure.piping import Piping
 from maintenance.engine.procedure.positions import Positions
 from maintenance.engine.procedure.sections import Standing, stand
 from maintenance.engine.procedure.sources import is_public
-from maintenance.engine.procedure.spread import BOTH, spread
+from maintenance.engine.procedure.spread import BOTH, FORWARD, spread
 from maintenance.engine.procedure.state import State, drains
 from maintenance.engine.procedure.step import Season
 from maintenance.engine.procedure.ways_out import WASTE
@@ -77,7 +77,7 @@ def _begin(
 
 @lru_cache(maxsize=16)
 def fed_in_summer(piping: Piping) -> tuple[frozenset[str], ...]:
-    """Return the sources that reach each cell in summer when its zone runs.
+    """Return the sources that reach each cell in summer when zones and pumps run.
 
     Parameters
     ----------
@@ -91,7 +91,7 @@ def fed_in_summer(piping: Piping) -> tuple[frozenset[str], ...]:
     """
     standing = _in_summer(piping)
     ways = tuple(
-        BOTH if gate.kind == "diaphragm" else way
+        BOTH if gate.kind == "diaphragm" else FORWARD if gate.kind == "pump" else way
         for way, gate in zip(standing.passing, piping.gates, strict=True)
     )
     reach = {key: spread(piping, [at], ways) for key, at in piping.supplies.items()}

@@ -87,12 +87,13 @@ def well_side() -> tuple[list[Record], list[Record]]:
 def garden(
     *, device: str = "RP", well: bool = True, main_placement: str = "buried", **keys
 ) -> Site:
-    """Return the garden; ``valve_`` keys go to zone 2's valve."""
+    """Return the garden, its zones falling; ``valve_`` keys go to zone 2's valve."""
     parts = [town_side(device)]
     if well:
         parts.append(well_side())
     own = {k: keys.pop(k) for k in list(keys) if k.startswith("valve_")}
-    parts += [lateral("1", "J1"), lateral("2", "J1", **own)]
+    falls = (0.5, 0.5, 0.5)
+    parts += [lateral("1", "J1", falls), lateral("2", "J1", falls, **own)]
     points, links = joined(*parts)
     for each in links:
         if each["id"] == "PM":

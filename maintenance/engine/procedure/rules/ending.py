@@ -34,13 +34,14 @@ def _left_full(moment: Moment) -> Iterator[Breach]:
         if any(cell in section for cell in piping.supplies.values()):
             continue
         full = any(state.contents[c].holds in ("water", "unknown") for c in section)
-        if full and not drains(standing, state.seen, section):
+        opened = drains(standing, state.seen, section)
+        if full and not opened:
             yield Breach(
                 ("full", name),
                 f"The section at {name} is left closed and full: open a drain there and "
                 "see it run, or blow it out.",
             )
-        elif _level_over_all(moment, section, levels):
+        elif opened and _level_over_all(moment, section, levels):
             yield Breach(
                 ("level", name),
                 f"The section at {name} has an opening, but it lies too high to let the "

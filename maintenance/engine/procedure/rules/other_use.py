@@ -39,6 +39,8 @@ def _loses_water(moment: Moment, user: str, cell: int) -> Iterator[Breach]:
 def _drains(moment: Moment, cell: int) -> str:
     """Return what drains a house line now and did not at the start, or nothing."""
     was = _open_to(moment.start.standing, cell)
+    if moment.step is not None and moment.step.act == "test":
+        return ""
     return next(
         (key for key in _open_to(moment.after.standing, cell) if key not in was), ""
     )
