@@ -54,8 +54,10 @@ def _level_over_all(
 ) -> bool:
     """Whether water stands over the whole of a section that was not blown."""
     contents = [moment.after.contents[cell].holds for cell in section]
-    points = moment.piping.graph.points
-    names = [p for cell in section for p in moment.piping.members[cell] if p in points]
+    points, opened = moment.piping.graph.points, moment.after.standing.open
+    lips = {o.point for cell in section for o in opened.get(cell, ())}
+    members = (p for cell in section for p in moment.piping.members[cell])
+    names = [name for name in members if name in points and name not in lips]
     if "air" in contents or not names or any(name not in levels for name in names):
         return False
     return all(
