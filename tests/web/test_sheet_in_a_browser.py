@@ -118,6 +118,11 @@ def test_a_row_that_falls_short_leads_to_what_helps_and_back(
     words = page.evaluate(WORDS)
     assert len(words) >= 6
     assert min(height for _, height in words) >= 9
+    page.set_viewport_size({"width": 360, "height": 800})
+    inside, wide = page.locator(".scroll:has(.remedies)").evaluate(
+        "box => [box.scrollWidth, box.clientWidth]"
+    )
+    assert inside <= wide
     page.get_by_role("link", name="Back to the sheet").click()
     expect(page).to_have_url(re.compile(r"compressor=pancake-6&air=40\+degF$"))
 

@@ -78,7 +78,7 @@ def test_the_page_shows_what_the_engine_found(estate: Client):
     assert f"Of {tried} remedies tried {len(found.remedies)} help" in text
     assert "Caution Air off and gauge at zero before" in text
     # The cheapest first, each with its result in words and its mark.
-    table = answer.content.decode().split('class="helps"')[1].split("</table>")[0]
+    table = answer.content.decode().split('class="remedies"')[1].split("</table>")[0]
     assert re.findall(r'<th scope="row">([^<]+)<', table) == ["As it is", *said]
     assert table.count('<span class="state"><svg') == 1 + len(said)
 

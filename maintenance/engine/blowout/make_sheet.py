@@ -144,8 +144,11 @@ def answer_sentence(prepared: Prepared, rows: tuple[RowSheet, ...]) -> str:
     name = prepared.machine.key
     if not zones:
         return "There is no zone to blow: enter zones with their valves and heads."
-    if verdicts["cannot"] == len(zones):
+    if all(row.set_pressure_pa is None for row in zones):
         return f"No setting can be given for {name}: {zones[0].verdict_text}"
+    if len(zones) == 1:
+        text = f"{name} {'should' if clears else 'does not'} clear {_named(zones[0])}"
+        return f"{text}.{_settings_sentence(rows, prepared.units)}"
     text = f"{name} should clear {clears} of {len(zones)} zones"
     if verdicts["enough_with_rests"]:
         text += f", {verdicts['enough_with_rests']} of them with rests"
@@ -153,6 +156,11 @@ def answer_sentence(prepared: Prepared, rows: tuple[RowSheet, ...]) -> str:
     if missed:
         text += f"; not {', '.join(missed[:8])}" + (" and others" if missed[8:] else "")
     return f"{text}.{_settings_sentence(rows, prepared.units)}"
+
+
+def _named(row: RowSheet) -> str:
+    with_rests = ", with rests" if row.verdict == "enough_with_rests" else ""
+    return row.name.lower() + with_rests
 
 
 def _settings_sentence(rows: tuple[RowSheet, ...], units: UnitSystem) -> str:
