@@ -13,7 +13,7 @@ from maintenance.engine.network.openings import (
 from maintenance.engine.network.passages import Passage, find_passages
 from maintenance.engine.network.positions import Positions
 from maintenance.engine.site import CheckValve, Drain, Head, IsolationValve
-from maintenance.engine.units import display
+from maintenance.engine.units import UnitSystem, display
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +46,9 @@ def drain_states(graph: Graph, positions: Positions) -> DrainStates:
     return DrainStates(find_passages(graph, positions), find_openings(graph, positions))
 
 
-def state_warnings(graph: Graph, positions: Positions) -> tuple[Warning, ...]:
+def state_warnings(
+    graph: Graph, positions: Positions, *, units: UnitSystem = "us"
+) -> tuple[Warning, ...]:
     """Name what is not recorded, and what was taken in its place.
 
     Parameters
@@ -55,16 +57,18 @@ def state_warnings(graph: Graph, positions: Positions) -> tuple[Warning, ...]:
         The site. [-]
     positions : mapping of str to Position
         Position of the parts that are set by hand. [-]
+    units : str
+        Units in which the sentences are written, ``us`` or ``si``. [-]
 
     Returns
     -------
     tuple of Warning
         At most one for each kind of gap. [-]
     """
-    return tuple(_gaps(graph, positions))
+    return tuple(_gaps(graph, positions, units))
 
 
-def _gaps(graph: Graph, positions: Positions) -> Iterator[Warning]:
+def _gaps(graph: Graph, positions: Positions, units: UnitSystem) -> Iterator[Warning]:
     parts = (*graph.points.values(), *graph.links.values())
     free = [part for part in parts if part.id not in positions]
     found = {
@@ -91,7 +95,7 @@ def _gaps(graph: Graph, positions: Positions) -> Iterator[Warning]:
             ],
             (
                 "nozzle_height is not recorded: taken as "
-                f"{display(ASSUMED_NOZZLE_HEIGHT_M, 'height')} over the pipe. Measure from "
+                f"{display(ASSUMED_NOZZLE_HEIGHT_M, 'height', units)} over the pipe. Measure from "
                 "the pipe to the ground."
             ),
         ),

@@ -8,11 +8,15 @@ from maintenance.engine.network.graph import Graph
 from maintenance.engine.network.pools import IRRIGATION, AirLock, kept_waters
 from maintenance.engine.network.spill_level import SAME_M
 from maintenance.engine.site import Supply, ZoneValve
-from maintenance.engine.units import display
+from maintenance.engine.units import UnitSystem, display
 
 
 def drain_warnings(
-    graph: Graph, drainage: Drainage, air_locks: tuple[AirLock, ...]
+    graph: Graph,
+    drainage: Drainage,
+    air_locks: tuple[AirLock, ...],
+    *,
+    units: UnitSystem = "us",
 ) -> tuple[Warning, ...]:
     """Name what a person should know beside the levels.
 
@@ -24,6 +28,8 @@ def drain_warnings(
         Where water stays. [SI]
     air_locks : tuple of AirLock
         What `find_air_locks` found. [m]
+    units : str
+        Units in which the sentences are written, ``us`` or ``si``. [-]
 
     Returns
     -------
@@ -33,9 +39,9 @@ def drain_warnings(
     return (
         *_open_sources(graph, drainage),
         *_kept(graph, drainage),
-        *_unknown_sizes(graph, drainage),
+        *_unknown_sizes(graph, drainage, units),
         *_no_way_out(graph, drainage),
-        *_air_locked(air_locks),
+        *_air_locked(air_locks, units),
         *_level_pipes(graph, drainage),
     )
 
@@ -83,12 +89,14 @@ def _wet_among(graph: Graph, drainage: Drainage, points: set[str]) -> tuple[str,
     )
 
 
-def _unknown_sizes(graph: Graph, drainage: Drainage) -> Iterator[Warning]:
+def _unknown_sizes(
+    graph: Graph, drainage: Drainage, units: UnitSystem
+) -> Iterator[Warning]:
     unknown = tuple(each.link for each in drainage.links if each.wet_volume_m3 is None)
     if unknown:
         length = sum(e.wet_length_m for e in drainage.links if e.wet_volume_m3 is None)
         text = (
-            f"size is not recorded: {display(length, 'length', 'us', 'up')} of these "
+            f"size is not recorded: {display(length, 'length', units, 'up')} of these "
             "pipes hold water that no total counts. Measure round the pipe with a "
             "string, or read the print on it."
         )
@@ -123,9 +131,9 @@ def _no_way_out(graph: Graph, drainage: Drainage) -> Iterator[Warning]:
         yield Warning("no_way_out", text, links)
 
 
-def _air_locked(air_locks: tuple[AirLock, ...]) -> Iterator[Warning]:
+def _air_locked(air_locks: tuple[AirLock, ...], units: UnitSystem) -> Iterator[Warning]:
     for lock in air_locks:
-        length = display(lock.length_m, "length", "us", "up")
+        length = display(lock.length_m, "length", units, "up")
         text = (
             f"{length} of pipe may not drain, since no air gets in: open something at "
             f"{lock.highest}."
