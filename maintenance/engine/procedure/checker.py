@@ -41,7 +41,11 @@ class SectionChange:
 
 @dataclass(frozen=True, slots=True)
 class CheckedStep:
-    """A step, its number from 1, what it changed, and the rules it breaks."""
+    """A step, its number from 1, what it changed, and what it newly breaks.
+
+    ``breaks`` pairs the key of a rule with a sentence; what stays broken is told at the
+    step that broke it.
+    """
 
     n: int
     step: Step
@@ -208,6 +212,7 @@ class _Watch:
         self.found = {rule.key: _broken(rule, moment) for rule in rules}
         self.standing = {key: set(each) for key, each in self.found.items()}
         self.first: dict[str, tuple[int, str]] = {}
+        self.now = {key: set(each) for key, each in self.found.items()}
 
     def look(self, n: int, moment: Moment) -> list[tuple[str, str]]:
         """Check one change and return (rule, text) of what it newly breaks."""
@@ -217,9 +222,12 @@ class _Watch:
             # What was so before the list is its own finding, as long as it lasts.
             self.standing[rule.key] &= set(broken)
             for key, breach in broken.items():
-                if key not in self.standing[rule.key]:
-                    self.first.setdefault(rule.key, (n, breach.text))
+                if key in self.standing[rule.key]:
+                    continue
+                self.first.setdefault(rule.key, (n, breach.text))
+                if key not in self.now[rule.key]:
                     new.append((rule.key, breach.text))
+            self.now[rule.key] = set(broken)
         return new
 
     def look_at_end(self, n: int, moment: Moment) -> None:

@@ -178,22 +178,29 @@ def _no_proof(state: State, valve: str) -> str:
     """Return why watching a valve now shows nothing, or nothing."""
     standing, piping = state.standing, state.standing.piping
     if valve in piping.supplies:
-        if standing.positions[valve] != "off":
-            return "it is not turned off"
-        watched = [piping.supplies[valve]]
+        why = "" if standing.positions[valve] == "off" else "it is not turned off"
+        dry = [piping.supplies[valve]]
     else:
-        gate = next((g for g in piping.gates if g.id == valve), None)
-        number = piping.gates.index(gate) if gate else 0
-        if gate is None or gate.kind not in ("valve", "diaphragm"):
-            return "it is no valve"
-        if standing.passing[number]:
-            return "it is not shut"
-        ends = (gate.start, gate.end)
-        watched = [cell for cell in ends if not standing.sources_at(cell)]
-        if len(watched) == len(ends):
-            return "no source presses on it"
-    for cell in watched:
+        why, dry = _dry_side(standing, valve)
+    if why:
+        return why
+    for cell in dry:
         section = standing.cells[standing.section_of[cell]]
         if any(state.seen_open(each) for each in section):
             return ""
     return "no opening behind it was seen to pass, so that a leak would not show"
+
+
+def _dry_side(standing: Standing, valve: str) -> tuple[str, list[int]]:
+    """Return why a valve does not part water from none, and the side without."""
+    gates = standing.piping.gates
+    number = next((n for n, gate in enumerate(gates) if gate.id == valve), None)
+    if number is None or gates[number].kind not in ("valve", "diaphragm"):
+        return "it is no valve", []
+    ends = (gates[number].start, gates[number].end)
+    dry = [cell for cell in ends if not standing.sources_at(cell)]
+    if standing.passing[number]:
+        return "it is not shut", dry
+    if len(dry) == len(ends):
+        return "no source presses on it", dry
+    return "" if dry else "water presses on both sides of it", dry

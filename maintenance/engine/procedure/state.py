@@ -208,7 +208,8 @@ def drains(standing: Standing, seen: frozenset[str], section: Iterable[int]) -> 
     -------
     bool
         True by a low opening seen to pass, a head without check, an automatic drain
-        or the waste of a shut valve; a coupler or a hydrant lets air in and keeps the water. [-]
+        or the waste of a shut valve; a coupler or a hydrant lets air in and keeps the
+        water. [-]
     """
     for cell in section:
         for opening in standing.open.get(cell, ()):

@@ -148,6 +148,18 @@ def test_what_proves_nothing_is_said(steps, why):
     assert why in texts[0]
 
 
+def test_what_stays_broken_is_told_once():
+    steps = without(shutdown(), "prove_holding VW")
+    told = [
+        each.step.key
+        for each in checked(steps).steps
+        for rule, _ in each.breaks
+        if rule == "I11"
+    ]
+    # At each time that air goes on, not at each step while it is on.
+    assert told == ["air on V1", "air on V2"]
+
+
 def test_a_valve_that_moves_again_is_no_longer_proved():
     steps = shutdown()
     at = place(steps, "prove_holding IN")

@@ -142,10 +142,11 @@ def _two_sources(moment: Moment) -> Iterator[Breach]:
             both = unbarred & cells
             if both:
                 at = standing.name(min(both))
+                here = f" {rule_here(piping)[0]}" if is_public(piping, good) else ""
                 yield Breach(
                     ("both", *sorted((good, other))),
                     f"{good} and {other} are both open to the section at {at}, and no "
-                    f"{' or '.join(kinds)} keeps {good} apart. {rule_here(piping)[0]}",
+                    f"assembly or air gap that would do keeps {good} apart.{here}",
                 )
 
 

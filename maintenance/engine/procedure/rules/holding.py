@@ -95,8 +95,8 @@ PROVED_TO_HOLD = Rule(
     "What is blown, or left for winter, stands behind source valves that were watched "
     "and held, or is drained to daylight.",
     "damage",
-    "extension bulletins on winterising (a weeping valve refills the line); ten minutes: "
-    "common practice, no source",
+    "a weeping valve refills the line: contractors' practice (pages, names withheld); ten "
+    "minutes: common practice, no source",
     _blown_behind_weeping,
     _left_behind_weeping,
 )
