@@ -83,6 +83,7 @@ def test_where_a_second_source_is_prohibited_an_rp_is_not_enough(vp):
     found = hazards("RP", vp, OPEN, rule="prohibited")["WELL"]
     assert (found.grade, found.allowed) == ("protected", False)
     assert "608.6.1" in found.source
+    assert "may not be piped" in found.text
     assert hazards("AG", vp, OPEN, rule="prohibited")["WELL"].allowed is True
 
 

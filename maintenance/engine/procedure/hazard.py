@@ -177,6 +177,9 @@ def _sources(
         grade: Grade = "protected"
         if way is not None:
             grade = "potential" if way.shut else "actual"
+        allowed = _allowed(piping, positions, start, target)
+        rule, source = rule_here(piping)
+        text = _source_text(key, target, grade, way)
         yield Hazard(
             key,
             target,
@@ -184,9 +187,9 @@ def _sources(
             way.shut if way else None,
             way.valves if way else (),
             None,
-            _allowed(piping, positions, start, target),
-            _source_text(key, target, grade, way),
-            rule_here(piping)[1],
+            allowed,
+            f"{text} {rule}" if allowed is False else text,
+            source,
         )
 
 

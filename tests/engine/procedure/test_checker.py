@@ -4,11 +4,13 @@ from dataclasses import replace
 from itertools import permutations
 
 import pytest
+from hypothesis import given, settings, strategies as st
 
 from maintenance.engine.errors import InputError
 from maintenance.engine.network.graph import build_graph
 from maintenance.engine.procedure.checker import check_procedure
 from maintenance.engine.procedure.contents import Contents
+from maintenance.engine.procedure.elements import site_elements
 from maintenance.engine.procedure.positions import summer_positions
 from tests.engine.procedure.gardens import (
     closing,
@@ -237,3 +239,41 @@ def test_a_zone_that_only_the_controller_opens_is_not_opened_when_it_is_off():
 def test_a_step_that_cannot_be_is_refused_in_a_sentence(bad, says):
     with pytest.raises(InputError, match=says):
         checked((bad,))
+
+
+ACTS = ("open", "close", "run", "relieve", "blow", "prove_holding", "test", "check")
+ELEMENTS = site_elements(build_graph(garden()))
+
+
+@st.composite
+def any_steps(draw):
+    """Draw steps that move, hold and look at anything, in no order at all."""
+    changes = st.dictionaries(st.sampled_from(sorted(ELEMENTS)), st.integers(0, 3))
+
+    def moves():
+        drawn = draw(changes.filter(lambda each: len(each) <= 2))
+        words = {key: ELEMENTS[key].words for key in drawn}
+        return [(key, words[key][n % len(words[key])]) for key, n in drawn.items()]
+
+    return [
+        step(
+            draw(st.sampled_from(ACTS)),
+            draw(st.sampled_from(sorted(ELEMENTS))),
+            *moves(),
+            during=moves(),
+            sees=tuple(draw(st.sets(st.sampled_from(sorted(ELEMENTS)), max_size=3))),
+        )
+        for _ in range(draw(st.integers(1, 6)))
+    ]
+
+
+@settings(max_examples=40, deadline=None)
+@given(any_steps(), st.sampled_from(["shutdown", "startup", "frost_night"]))
+def test_any_list_is_checked_and_answered_in_sentences(steps, season):
+    found = checked(steps, season=season)
+    assert len(found.steps) == len(steps)
+    for check in found.checks:
+        assert check.text.endswith(".")
+        assert check.holds == (check.at_step is None)
+    told = {rule for each in found.steps for rule, _ in each.breaks}
+    assert told <= {each.rule.key for each in found.broken}
