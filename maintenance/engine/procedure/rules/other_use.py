@@ -1,12 +1,16 @@
 """A house fed by the same water keeps it, and neither air nor a drain gets at it."""
 
 from collections.abc import Iterator
+from typing import Final
 
 from maintenance.engine.procedure.piping import Gate
 from maintenance.engine.procedure.rules.rule import Breach, Moment, Rule
 from maintenance.engine.procedure.sections import Standing
 from maintenance.engine.procedure.spread import BOTH, spread
 from maintenance.engine.procedure.ways_out import WASTE
+
+_DRAWN_FROM: Final = ("quick_coupler", "hydrant")
+"""Made to be drawn from: open, they take water of a line and do not drain it."""
 
 
 def _keeps_its_water(moment: Moment) -> Iterator[Breach]:
@@ -58,7 +62,7 @@ def _open_to(standing: Standing, cell: int) -> list[str]:
         opening.element
         for each in sorted(onward)
         for opening in standing.open.get(each, ())
-        if opening.element and opening.kind != WASTE
+        if opening.element and opening.kind not in (WASTE, *_DRAWN_FROM)
     ]
 
 
