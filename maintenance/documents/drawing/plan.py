@@ -12,8 +12,8 @@ from maintenance.documents.drawing.hatching import (
 )
 from maintenance.documents.drawing.labels import Wish, place_labels
 from maintenance.documents.drawing.layout import HEADINGS, Layout, lay_out
-from maintenance.documents.drawing.lettering import ASCENT, text_box
-from maintenance.documents.drawing.plan_key import draw_north, draw_scale, plan_key
+from maintenance.documents.drawing.lettering import text_box
+from maintenance.documents.drawing.plan_key import draw_furniture, plan_key
 from maintenance.documents.drawing.plan_marks import (
     draw_hatching,
     draw_links,
@@ -22,9 +22,15 @@ from maintenance.documents.drawing.plan_marks import (
     segments,
 )
 from maintenance.documents.drawing.plan_words import name_wishes, plan_wishes
-from maintenance.documents.drawing.sheet import LAYERS, WIDTH, Drawing, Label, Layer
+from maintenance.documents.drawing.sheet import (
+    EDGE,
+    LAYERS,
+    WIDTH,
+    Drawing,
+    Label,
+    Layer,
+)
 from maintenance.documents.drawing.svg import (
-    Node,
     add_labels,
     id_prefix,
     start_drawing,
@@ -40,7 +46,6 @@ from maintenance.documents.drawing.words import (
 from maintenance.engine.site import Link, Pipe, Point, Site
 from maintenance.engine.units import UnitSystem, display
 
-_EDGE: Final = 4.0
 _NOTHING: Final = "Nothing to draw yet: record a source and a pipe"
 
 
@@ -78,7 +83,7 @@ def plan_svg(
     draw_points(root, graph, canvas, system)
     labels: list[Label] = []
     for layer in LAYERS:
-        fixed = _furniture(root, layout, canvas, system, layer)
+        fixed = draw_furniture(root, layout, canvas, system, layer)
         labels += _words(site, graph, canvas, system, layer, fixed)
     for layer in LAYERS:
         add_labels(root, labels, layer.name, layer.size)
@@ -112,7 +117,7 @@ def _words(
             place_labels(
                 wishes,
                 size=layer.size,
-                view=(_EDGE, _EDGE, WIDTH - _EDGE, canvas.height - _EDGE),
+                view=(EDGE, EDGE, WIDTH - EDGE, canvas.height - EDGE),
                 marks=marks,
                 lines=lines,
                 taken=placed,
@@ -126,24 +131,6 @@ def _words(
         place(name_wishes(site, graph, boxes, placed))
     place(heads)
     return placed
-
-
-def _furniture(
-    root: Node, layout: Layout, canvas: Canvas, system: UnitSystem, layer: Layer
-) -> list[Label]:
-    """Draw heading, north and scale for one layer of words."""
-    fixed = []
-    heading = HEADINGS[layout.kind]
-    if heading:
-        baseline = _EDGE + ASCENT * layer.size
-        box = text_box(heading, _EDGE, baseline, "start", layer.size)
-        fixed.append(
-            Label("heading", heading, _EDGE, baseline, "start", box, layer=layer.name)
-        )
-    if canvas.per_metre is not None and len(layout.points) > 1:
-        fixed.append(draw_scale(root, canvas.per_metre, system, layer.name, layer.size))
-        fixed.append(draw_north(root, layer.name, layer.size))
-    return fixed
 
 
 def _description(

@@ -4,12 +4,13 @@ import math
 from collections.abc import Iterable
 from typing import Final
 
+from maintenance.documents.drawing.canvas import Canvas
 from maintenance.documents.drawing.graph import Graph
 from maintenance.documents.drawing.hatching import BAND, STATES, paint
-from maintenance.documents.drawing.layout import Layout
+from maintenance.documents.drawing.layout import HEADINGS, Layout
 from maintenance.documents.drawing.lettering import ASCENT, text_box
 from maintenance.documents.drawing.plan_marks import dashes, line_width
-from maintenance.documents.drawing.sheet import WIDTH, KeyLine, Label
+from maintenance.documents.drawing.sheet import EDGE, WIDTH, KeyLine, Label, Layer
 from maintenance.documents.drawing.svg import (
     Node,
     add,
@@ -35,15 +36,7 @@ def plan_key(
     graph: Graph, layout: Layout, states: Iterable[str], prefix: str
 ) -> tuple[KeyLine, ...]:
     """Return one line for each symbol, line and hatching that the plan shows."""
-    lines: dict[str, KeyLine] = {}
-    for point in graph.points.values():
-        words = _words(point)
-        if point.kind != "junction" and words not in lines:
-            lines[words] = KeyLine(_sample_symbol(point_symbol(point)), words)
-    for link in graph.links.values():
-        symbol, words = link_symbol(link), _words(link)
-        if symbol is not None and words not in lines:
-            lines[words] = KeyLine(_sample_symbol(symbol), words)
+    lines = symbol_key(graph)
     for link in graph.links.values():
         ends = (layout.points[link.from_], layout.points[link.to])
         assumed = not all(end.recorded for end in ends)
@@ -59,6 +52,20 @@ def plan_key(
         words = "arc of a head: its width is recorded, where it faces is not"
         lines[words] = KeyLine(_sample_arc(), words)
     return tuple(lines.values())
+
+
+def symbol_key(graph: Graph) -> dict[str, KeyLine]:
+    """Return the lines for the symbols, by their words."""
+    lines: dict[str, KeyLine] = {}
+    for point in graph.points.values():
+        words = _words(point)
+        if point.kind != "junction" and words not in lines:
+            lines[words] = KeyLine(_sample_symbol(point_symbol(point)), words)
+    for link in graph.links.values():
+        symbol, words = link_symbol(link), _words(link)
+        if symbol is not None and words not in lines:
+            lines[words] = KeyLine(_sample_symbol(symbol), words)
+    return lines
 
 
 def _words(part: Point | Link) -> str:
@@ -117,6 +124,24 @@ def round_length(longest_m: float, system: UnitSystem) -> tuple[float, str]:
     power = 10.0 ** math.floor(math.log10(longest_m / one))
     factor = max(step for step in (1, 2, 5) if step * power * one <= longest_m * 1.0001)
     return factor * power * one, f"{factor * power:g} {unit}"
+
+
+def draw_furniture(
+    root: Node, layout: Layout, canvas: Canvas, system: UnitSystem, layer: Layer
+) -> list[Label]:
+    """Draw heading, north and scale for one layer of words; return the words."""
+    fixed = []
+    heading = HEADINGS[layout.kind]
+    if heading:
+        baseline = EDGE + ASCENT * layer.size
+        box = text_box(heading, EDGE, baseline, "start", layer.size)
+        fixed.append(
+            Label("heading", heading, EDGE, baseline, "start", box, layer=layer.name)
+        )
+    if canvas.per_metre is not None and len(layout.points) > 1:
+        fixed.append(draw_scale(root, canvas.per_metre, system, layer.name, layer.size))
+        fixed.append(draw_north(root, layer.name, layer.size))
+    return fixed
 
 
 def draw_scale(

@@ -9,6 +9,8 @@ Spot = tuple[float, float]
 
 WIDTH: Final = 960.0
 """Width of every view box; heights differ."""
+EDGE: Final = 4.0
+"""Margin that no word of a plan enters."""
 
 
 @dataclass(frozen=True, slots=True)
