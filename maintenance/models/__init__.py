@@ -1,4 +1,4 @@
-"""The tables: what is kept of accounts, sites, their parts and compressors.
+"""The tables: accounts, sites, their parts, compressors, and the lists of a season.
 
 Each part keeps its record as entered; beside it stand the SI values, those that
 are asked for in columns of their own. Parts are retired, never deleted, and every
@@ -12,6 +12,13 @@ from maintenance.models.devices import Device
 from maintenance.models.links import Link
 from maintenance.models.parts import Part
 from maintenance.models.points import Point
+from maintenance.models.season import (
+    ListFigures,
+    ListStep,
+    SeasonList,
+    StepRecord,
+    ZoneOutcome,
+)
 from maintenance.models.sites import Site
 from maintenance.models.zones import Zone
 
@@ -21,8 +28,13 @@ __all__ = [
     "Controller",
     "Device",
     "Link",
+    "ListFigures",
+    "ListStep",
     "Part",
     "Point",
+    "SeasonList",
     "Site",
+    "StepRecord",
     "Zone",
+    "ZoneOutcome",
 ]

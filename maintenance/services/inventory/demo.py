@@ -10,9 +10,14 @@ from maintenance.models import (
     Controller,
     Device,
     Link,
+    ListFigures,
+    ListStep,
     Point,
+    SeasonList,
     Site,
+    StepRecord,
     Zone,
+    ZoneOutcome,
 )
 
 
@@ -32,6 +37,11 @@ def remove_demo(account: Account) -> tuple[str, ...]:
             .values_list("pk", "key")
         )
         # Each after what points to it.
+        _delete(StepRecord, step__list__site_id__in=list(sites))
+        _delete(ListStep, list__site_id__in=list(sites))
+        _delete(ZoneOutcome, list__site_id__in=list(sites))
+        ListFigures.objects.filter(list__site_id__in=list(sites)).delete()
+        _delete(SeasonList, site_id__in=list(sites))
         for model in (Device, Controller, Zone, Link, Point):
             _delete(model, site_id__in=list(sites))
         _delete(Site, id__in=list(sites))

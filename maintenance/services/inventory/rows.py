@@ -65,5 +65,6 @@ def _look_at(rows: Sequence[models.Model]) -> None:
 
 def _sentence(row: models.Model, fault: ValidationError) -> str:
     column, (text, *_) = next(iter(fault.message_dict.items()))
-    where = f"{type(row).__name__.lower()} {str(row)!a}"
+    kind = row._meta.verbose_name  # noqa: SLF001  (public all the same)
+    where = f"{kind} {str(row)!a}"
     return f"{where}: its {column} {text[:1].lower()}{text[1:]}"

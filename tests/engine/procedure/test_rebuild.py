@@ -92,7 +92,7 @@ def test_what_a_person_added_stays_behind_the_step_it_stood_behind(rows, steps):
     new = numbered(rebuild(rows, steps))
     kept = {each.key for each in steps}
     fixed = [e for e in new if e.step.key in kept and not e.gone and not e.placed]
-    after = {}
+    after: dict[int | None, str | None] = {}
     before = None
     for each in rows:
         if each.own:
