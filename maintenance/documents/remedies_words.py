@@ -3,10 +3,9 @@
 from typing import Final
 
 from maintenance.documents.row_words import CLEARS
-from maintenance.engine.blowout.remedies import Frontier, Remedy
+from maintenance.engine.blowout.remedies import Frontier, Remedy, ZoneHelp
 from maintenance.engine.blowout.sheet import RowSheet
 from maintenance.engine.blowout.trials import Trial
-from maintenance.engine.blowout.zone_help import ZoneHelp
 from maintenance.engine.units import Rounding, UnitSystem, display, parse_quantity
 
 NONE_IS_ENOUGH: Final = "none is enough with this hose"

@@ -4,8 +4,8 @@ from collections.abc import Iterable, Sequence
 from functools import lru_cache
 
 from maintenance.engine.blowout.make_sheet import make_sheet
+from maintenance.engine.blowout.remedies import ZoneHelp, help_for_zone
 from maintenance.engine.blowout.sheet import Sheet
-from maintenance.engine.blowout.zone_help import ZoneHelp, help_for_zone
 from maintenance.engine.site import Compressor, Site
 from maintenance.engine.units import UnitSystem
 from maintenance.models import Account

@@ -8,7 +8,7 @@ from maintenance.engine.blowout.displacement import Displacement, displace
 from maintenance.engine.blowout.lanes import pack
 from maintenance.engine.blowout.make_sheet import make_sheet
 from maintenance.engine.blowout.prepare import Prepared, prepare
-from maintenance.engine.blowout.remedies import find_remedies
+from maintenance.engine.blowout.remedies import help_for_zone
 from maintenance.engine.blowout.supply import supply_of
 from maintenance.engine.network.drain_states import drain_states
 from maintenance.engine.network.drainage import Drainage, find_drainage
@@ -60,7 +60,7 @@ def measure_all(*, rounds: int = 5) -> tuple[Measured, ...]:
     ready, ready_twice = prepare(once, machine), prepare(twice, machine)
     fronts = in_loops(lambda: all_fronts(ready), rounds=rounds)
     fronts_twice = in_loops(lambda: all_fronts(ready_twice), rounds=rounds)
-    remedies = in_loops(lambda: find_remedies(once, machine, zone="7"), rounds=rounds)
+    remedies = in_loops(lambda: help_for_zone(once, machine, zone="7"), rounds=rounds)
     network = large_network()
     levels = in_loops(lambda: levels_left(network), rounds=rounds)
     count = f"{zone_count(once)} zones"

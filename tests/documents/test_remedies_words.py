@@ -7,10 +7,9 @@ import pytest
 from maintenance.documents.remedies_text import remedies_text
 from maintenance.documents.remedies_words import air_needed, help_answer, remedy_words
 from maintenance.engine.blowout.make_sheet import make_sheet
-from maintenance.engine.blowout.remedies import Frontier, Remedy
+from maintenance.engine.blowout.remedies import Frontier, Remedy, ZoneHelp
 from maintenance.engine.blowout.sheet import RowSheet
 from maintenance.engine.blowout.trials import Trial
-from maintenance.engine.blowout.zone_help import ZoneHelp
 from maintenance.exchange.compressor_file import read_compressor
 from maintenance.exchange.site_file import read_site
 from tests.web.conftest import COMPRESSOR, LATERAL
@@ -35,12 +34,15 @@ def remedy(act: str, value: str, text: str, verdict: str = "not_enough") -> Reme
         ("drain_at", "1.2 gal", "Drain at H1.", "Drain at H1."),
     ],
 )
-def test_a_remedy_is_told_in_ones_own_units(act: str, value: str, us: str, si: str):
+def test_a_remedy_is_told_in_ones_own_units(
+    act: str, value: str, us: str, si: str, row: RowSheet
+):
     each = remedy(act, value, us)
     assert remedy_words(each, "us") == us
     # Limits and settings are rounded down, needs up.
     assert remedy_words(each, "si") == si
-    assert si in remedies_text([each], (), "si")
+    found = ZoneHelp(row, (each,), (), ())
+    assert si in remedies_text(found, "si")
 
 
 def test_the_air_needed_is_rounded_up_and_none_is_said():

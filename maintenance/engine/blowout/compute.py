@@ -63,7 +63,8 @@ def blow(prepared: Prepared, *, passes: int | None = None) -> Blown:
     prepared : Prepared
         Decisions. [-]
     passes : int, optional
-        Passes asked for; default the fewest that reach the verdict, at most 3. [-]
+        Passes asked for; default the fewest that reach the verdict, at most 3. The
+        verdict does not depend on them, nor on what they leave to the next row. [-]
 
     Returns
     -------
@@ -71,7 +72,21 @@ def blow(prepared: Prepared, *, passes: int | None = None) -> Blown:
         Rows and what is left where; water out is the difference to the site's
         volume. [m³]
     """
-    return blow_each([prepared], [passes])[0]
+    if passes is None:
+        return blow_each([prepared], [None])[0]
+    usual, asked = blow_each([prepared, prepared], [None, passes])
+    return replace(
+        asked,
+        rows=tuple(
+            replace(
+                row,
+                verdict=judged.verdict,
+                verdict_text=judged.verdict_text,
+                least_free_air_m3_per_s=judged.least_free_air_m3_per_s,
+            )
+            for row, judged in zip(asked.rows, usual.rows, strict=True)
+        ),
+    )
 
 
 def blow_each(
@@ -134,20 +149,8 @@ def _blocked_row(
         order_reason=prepared.reasons[key],
         water_at_start_m3=_water_at_start(row, water),
         limit=prepared.limits[key],
-        set_pressure_pa=None,
-        displacement=None,
-        passes=(),
-        gauge=None,
-        sweep=(),
-        standing_water=(),
-        free_air_m3=None,
         verdict="cannot",
         verdict_text=prepared.blocked[key],
-        least_free_air_m3_per_s=None,
-        stored_energy_j=None,
-        heat=None,
-        longest_pass_s=0.0,
-        cautions=(),
     )
 
 

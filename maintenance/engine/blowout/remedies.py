@@ -9,13 +9,11 @@ from dataclasses import dataclass, replace
 from maintenance.engine.blowout.compute import Blown, blow, blow_each
 from maintenance.engine.blowout.prepare import Prepared, prepare
 from maintenance.engine.blowout.sheet import RowSheet
-from maintenance.engine.blowout.trials import what_to_try
-from maintenance.engine.site import (
-    Compressor,
-    Site,
-)
+from maintenance.engine.blowout.trials import Trial, what_to_try
+from maintenance.engine.errors import InputError
+from maintenance.engine.site import Compressor, Site
 from maintenance.engine.site.card import lay_out
-from maintenance.engine.units import Quantity, parse_quantity
+from maintenance.engine.units import Quantity, UnitSystem, parse_quantity
 
 RANKS = ("cannot", "not_enough", "enough_with_rests", "enough", "too_much")
 FRONTIER_RECEIVERS = ("0 gal", "30 gal", "120 gal")
@@ -43,14 +41,29 @@ class Frontier:
     free_air_m3_per_s: float | None
 
 
-def find_remedies(
+@dataclass(frozen=True, slots=True)
+class ZoneHelp:
+    """What was tried for a zone that is blown behind its main, with no zone before it.
+
+    ``as_it_is`` is what the remedies are measured against; ``remedies`` are those
+    that help, the cheapest first, ``in_vain`` those that do not.
+    """
+
+    as_it_is: RowSheet
+    remedies: tuple[Remedy, ...]
+    in_vain: tuple[Trial, ...]
+    frontier: tuple[Frontier, ...]
+
+
+def help_for_zone(
     site: Site,
     compressor: Compressor,
     *,
     zone: str,
     air_temperature_k: float | None = None,
-) -> tuple[tuple[Remedy, ...], tuple[Frontier, ...]]:
-    """Try what could help one zone.
+    units: UnitSystem = "us",
+) -> ZoneHelp:
+    """Try what could help one zone, and tell what does not.
 
     Parameters
     ----------
@@ -62,14 +75,26 @@ def find_remedies(
         Id of the zone. [-]
     air_temperature_k : float, optional
         Temperature of air, ground and inlet. [K]
+    units : str
+        Units in which the sentences are written, ``us`` or ``si``. [-]
 
     Returns
     -------
-    tuple of (remedies, frontier)
-        Remedies that help, fewest new things first; free air against receiver. [SI]
+    ZoneHelp
+        The zone as it is, what helps, what does not, and free air against receiver.
+        [SI]
+
+    Raises
+    ------
+    InputError
+        If the site has no such zone.
     """
-    whole = lay_out(site) if site.card is not None else site
-    first = prepare(whole, compressor, air_temperature_k=air_temperature_k, alone=zone)
+    whole = lay_out(site)
+    if zone not in {each.id for each in whole.zones}:
+        raise InputError(f'There is no zone "{zone}" on this site.', input="zone")
+    first = prepare(
+        whole, compressor, air_temperature_k=air_temperature_k, alone=zone, units=units
+    )
     base = _row_of(zone, blow(first))
 
     def again(
@@ -93,16 +118,20 @@ def find_remedies(
     cases += [again(whole, replace(compressor, receiver=size)) for size in sizes]
     blown = blow_each(cases, [*(t.passes for t in trials), *(None for _ in sizes)])
     rows = [_row_of(zone, each) for each in blown]
-    found = tuple(
-        Remedy(t.act, t.on, t.value, row.verdict, _left(row), t.text)
-        for t, row in zip(trials, rows[: len(trials)], strict=True)
-        if _helps(base, row)
+    tried = list(zip(trials, rows[: len(trials)], strict=True))
+    return ZoneHelp(
+        as_it_is=base,
+        remedies=tuple(
+            Remedy(t.act, t.on, t.value, row.verdict, _left(row), t.text)
+            for t, row in tried
+            if _helps(base, row)
+        ),
+        in_vain=tuple(t for t, row in tried if not _helps(base, row)),
+        frontier=tuple(
+            Frontier(size.value, row.least_free_air_m3_per_s)
+            for size, row in zip(sizes, rows[len(trials) :], strict=True)
+        ),
     )
-    frontier = tuple(
-        Frontier(size.value, row.least_free_air_m3_per_s)
-        for size, row in zip(sizes, rows[len(trials) :], strict=True)
-    )
-    return found, frontier
 
 
 def _row_of(zone: str, blown: Blown) -> RowSheet:
@@ -121,22 +150,19 @@ def _helps(base: RowSheet, row: RowSheet) -> bool:
     return was is not None and left is not None and left < WORTH_WHILE * was
 
 
-def remedies_as_json(
-    found: tuple[tuple[Remedy, ...], tuple[Frontier, ...]],
-) -> dict[str, object]:
+def remedies_as_json(found: ZoneHelp) -> dict[str, object]:
     """Return the contract's members for ``--remedies``.
 
     Parameters
     ----------
-    found : tuple of (remedies, frontier)
-        From `find_remedies`. [SI]
+    found : ZoneHelp
+        From `help_for_zone`. [SI]
 
     Returns
     -------
     dict
         ``remedies`` and ``frontier``. [-]
     """
-    remedies, frontier = found
     return {
         "remedies": [
             {
@@ -147,10 +173,10 @@ def remedies_as_json(
                 "left_fraction_after": r.left_fraction_after,
                 "text": r.text,
             }
-            for r in remedies
+            for r in found.remedies
         ],
         "frontier": [
             {"receiver_m3": f.receiver_m3, "free_air_m3_per_s": f.free_air_m3_per_s}
-            for f in frontier
+            for f in found.frontier
         ],
     }

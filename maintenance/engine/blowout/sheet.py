@@ -68,7 +68,7 @@ class LeftInPipe:
     fullest: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RowSheet:
     """One row of the sheet. What could not be computed is None, with a warning."""
 
@@ -77,20 +77,20 @@ class RowSheet:
     order_reason: str
     water_at_start_m3: float | None
     limit: RowLimit
-    set_pressure_pa: float | None
-    displacement: Displaced | None
-    passes: tuple[Pass, ...]
-    gauge: Gauge | None
-    sweep: tuple[Sweep, ...]
-    standing_water: tuple[StandingWater, ...]
-    free_air_m3: float | None
+    set_pressure_pa: float | None = None
+    displacement: Displaced | None = None
+    passes: tuple[Pass, ...] = ()
+    gauge: Gauge | None = None
+    sweep: tuple[Sweep, ...] = ()
+    standing_water: tuple[StandingWater, ...] = ()
+    free_air_m3: float | None = None
     verdict: str
     verdict_text: str
-    least_free_air_m3_per_s: float | None
-    stored_energy_j: float | None
-    heat: HeatClock | None
-    longest_pass_s: float
-    cautions: tuple[str, ...]
+    least_free_air_m3_per_s: float | None = None
+    stored_energy_j: float | None = None
+    heat: HeatClock | None = None
+    longest_pass_s: float = 0.0
+    cautions: tuple[str, ...] = ()
     left_in_pipes: tuple[LeftInPipe, ...] = ()
 
     @property

@@ -11,7 +11,7 @@ from typing import Any
 from maintenance.documents.blowout_text import sheet_text
 from maintenance.documents.remedies_text import remedies_text
 from maintenance.engine.blowout.make_sheet import make_sheet
-from maintenance.engine.blowout.remedies import find_remedies, remedies_as_json
+from maintenance.engine.blowout.remedies import help_for_zone, remedies_as_json
 from maintenance.engine.blowout.report import sheet_as_json
 from maintenance.engine.errors import InputError
 from maintenance.engine.site import Compressor
@@ -87,7 +87,7 @@ class Command(PlainCommand):
                 zone=options["zone"],
             )
             helps = (
-                find_remedies(
+                help_for_zone(
                     site, compressor, zone=options["zone"], air_temperature_k=air_k
                 )
                 if options["remedies"]
@@ -101,7 +101,7 @@ class Command(PlainCommand):
         else:
             self.show(sheet_text(sheet))
             if helps is not None:
-                self.show("\n" + remedies_text(*helps))
+                self.show("\n" + remedies_text(helps))
 
     def _compressor(self, name: str) -> Compressor:
         if not is_file(name):

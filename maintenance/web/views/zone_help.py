@@ -15,8 +15,8 @@ from maintenance.documents.row_words import (
     percent,
     pressure_number,
 )
+from maintenance.engine.blowout.remedies import ZoneHelp
 from maintenance.engine.blowout.verdict_words import STATES
-from maintenance.engine.blowout.zone_help import ZoneHelp
 from maintenance.engine.site.card import site_from_card
 from maintenance.engine.site.record import Fault, Faults
 from maintenance.engine.units import UnitSystem

@@ -142,6 +142,21 @@ def test_the_passes_asked_for_change_no_verdict_no_length_and_no_least_air(
         assert a.left_fraction_after == pytest.approx(b.left_fraction_after, rel=1e-9)
 
 
+@few
+@given(machines)
+def test_the_passes_of_one_row_change_no_verdict_of_the_next(
+    machine: tuple[float, float],
+) -> None:
+    record = garden([[0.5, -0.5], [1.0], [0.0, 2.0]], end=False, coupler=True)
+    plain = sheet_of(record, machine).rows
+    for passes in (1, 2, 6):
+        asked = sheet_of(record, machine, passes=passes).rows
+        assert [row.verdict for row in asked] == [row.verdict for row in plain]
+        assert [row.verdict_text for row in asked] == [r.verdict_text for r in plain]
+        shown = [len(row.passes) for row in asked if row.passes]
+        assert set(shown) == {passes}
+
+
 def test_a_part_on_no_row_counts_as_left() -> None:
     record = garden([[0.0]], end=False, coupler=False)
     record["points"].append(point("E1", "end"))
