@@ -15,8 +15,8 @@ from maintenance.engine.procedure.contents import (
     merged,
 )
 from maintenance.engine.procedure.sections import LOW_OPENINGS, Standing
-from maintenance.engine.procedure.sources import is_public
-from maintenance.engine.procedure.spread import spread
+from maintenance.engine.procedure.sources import is_public, pushed_through
+from maintenance.engine.procedure.spread import FORWARD, spread
 from maintenance.engine.procedure.ways_out import WASTE, Opening
 
 
@@ -188,7 +188,7 @@ def vents(standing: Standing, seen: frozenset[str], section: Iterable[int]) -> b
     bool
         False where no opening was seen to pass. [-]
     """
-    onward = spread(standing.piping, section, standing.passing)
+    onward = spread(standing.piping, section, _flows(standing))
     return any(seen_openings(standing, seen, cell) for cell in onward)
 
 
@@ -221,6 +221,15 @@ def drains(standing: Standing, seen: frozenset[str], section: Iterable[int]) -> 
     return False
 
 
+def _flows(standing: Standing) -> tuple[int, ...]:
+    """Return the ways that water takes: also through a pump that it is pushed through."""
+    pushed = pushed_through(standing.piping)
+    return tuple(
+        FORWARD if gate.id in pushed else way
+        for way, gate in zip(standing.passing, standing.piping.gates, strict=True)
+    )
+
+
 def _worse_water(
     standing: Standing, section: tuple[int, ...], history: History
 ) -> History:
@@ -249,7 +258,7 @@ def _spread_bad_water(
         for cell, each in enumerate(contents)
         if each.history == "not_potable" and each.pressure == "on"
     ]
-    onward = spread(standing.piping, bad, standing.passing) if bad else ()
+    onward = spread(standing.piping, bad, _flows(standing)) if bad else ()
     for cell in onward:
         if contents[cell].pressure == "on":
             contents[cell] = replace(contents[cell], history="not_potable")

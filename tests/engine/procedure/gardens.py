@@ -84,16 +84,23 @@ def well_side() -> tuple[list[Record], list[Record]]:
     return points, links
 
 
+FALLING = (0.5, 0.5, 0.5)
+
+
 def garden(
-    *, device: str = "RP", well: bool = True, main_placement: str = "buried", **keys
+    *,
+    device: str = "RP",
+    well: bool = True,
+    main_placement: str = "buried",
+    falls_m: Sequence[float] = FALLING,
+    **keys,
 ) -> Site:
-    """Return the garden, its zones falling; ``valve_`` keys go to zone 2's valve."""
+    """Return the garden; ``valve_`` keys go to zone 2's valve."""
     parts = [town_side(device)]
     if well:
         parts.append(well_side())
     own = {k: keys.pop(k) for k in list(keys) if k.startswith("valve_")}
-    falls = (0.5, 0.5, 0.5)
-    parts += [lateral("1", "J1", falls), lateral("2", "J1", falls, **own)]
+    parts += [lateral("1", "J1", falls_m), lateral("2", "J1", falls_m, **own)]
     points, links = joined(*parts)
     for each in links:
         if each["id"] == "PM":

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from maintenance.engine.procedure.checker import check_procedure
-from maintenance.engine.site import Pipe, Pump
+from maintenance.engine.site import IsolationValve, Pipe, Pump
 from tests.engine.network.small_sites import (
     joined,
     lateral,
@@ -135,6 +135,20 @@ def pumped_by_hand():
         for each in record.links
     )
     return replace(record, links=links)
+
+
+def test_what_was_wrong_as_found_and_mended_may_not_come_back():
+    # VW is shut in summer here, with the pump on.
+    site = pumped()
+    links = tuple(
+        replace(each, summer="closed") if isinstance(each, IsolationValve) else each
+        for each in site.links
+    )
+    site = replace(site, links=links)
+    off = step("switch_off", "PU", ("PU", "off"))
+    on = step("switch_on", "PU", ("PU", "on"))
+    assert ("I8", "switch_on PU") not in broken((on,), site)
+    assert ("I8", "switch_on PU") in broken((off, on), site)
 
 
 def test_a_pump_called_by_zones_has_no_way_once_the_controller_is_off():

@@ -72,12 +72,22 @@ def test_a_well_presses_only_while_its_pump_runs(pump):
     assert sources_at(standing_of(garden(), PU=pump), "BARN") == ()
 
 
-@pytest.mark.parametrize("source", ["public", "tank"])
-def test_mains_and_tanks_press_through_a_pump_at_rest(source):
-    points = [point("SUP", "supply", source=source), point("J1")]
+@pytest.mark.parametrize(
+    ("keys", "presses"),
+    [
+        ({"source": "public"}, True),
+        ({"source": "tank"}, True),
+        ({"source": "surface", "static_pressure": "20 psi"}, True),
+        ({"source": "surface"}, False),
+        ({"source": "well", "static_pressure": "50 psi"}, False),
+    ],
+)
+def test_what_has_a_pressure_of_its_own_presses_through_a_pump_at_rest(keys, presses):
+    points = [point("SUP", "supply", **keys), point("J1")]
     links = [link("PU", "pump", "SUP", "J1", pump="booster")]
     site = site_of(site_record(*joined((points, links), lateral("1", "J1")), ["1"]))
-    assert sources_at(standing_of(site, PU="proved_dead"), "J1") == ("SUP",)
+    found = sources_at(standing_of(site, PU="proved_dead"), "J1")
+    assert found == (("SUP",) if presses else ())
 
 
 def test_a_half_open_valve_parts_nothing():

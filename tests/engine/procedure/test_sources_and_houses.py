@@ -68,11 +68,15 @@ def test_a_tank_that_stands_higher_defeats_a_vacuum_breaker():
     assert pvb_grade(booster=False, tank=True) == "exposed"
 
 
-def pvb_grade(*, booster, tank=False):
+def test_a_vacuum_breaker_that_stands_too_low_is_defeated_by_the_pipes_behind_it():
+    assert pvb_grade(booster=False, height_m=0.1) == "exposed"
+
+
+def pvb_grade(*, booster, tank=False, height_m=1.0):
     points = [
         point("S1", "supply", -2.0, source="public"),
-        point("K1", z_m=1.0),
-        point("K2", z_m=1.0),
+        point("K1", z_m=height_m),
+        point("K2", z_m=height_m),
         point("J1", z_m=-0.3),
     ]
     links = [

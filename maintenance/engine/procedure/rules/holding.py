@@ -61,7 +61,7 @@ def _weeps(state: State) -> dict[int, str]:
                 continue
             if way & (FORWARD if forward else BACKWARD):
                 behind[other] = valve
-            elif _may_weep(state, gate, forward):
+            elif _may_weep(state, gate):
                 behind[other] = valve or gate.id
             else:
                 continue
@@ -69,14 +69,14 @@ def _weeps(state: State) -> dict[int, str]:
     return {cell: valve for cell, valve in behind.items() if valve}
 
 
-def _may_weep(state: State, gate: Gate, forward: bool) -> bool:
+def _may_weep(state: State, gate: Gate) -> bool:
     """Whether a shut gate that should stop water was never proved to."""
     positions, piping = state.standing.positions, state.standing.piping
     if positions.get(gate.link) == "removed":
         return False
     if gate.kind == "pump":
         dead = positions[gate.id] == "proved_dead"
-        return forward and not (dead and gate.id not in pushed_through(piping))
+        return not dead or gate.id in pushed_through(piping)
     return gate.kind in ("valve", "diaphragm") and gate.id not in state.proved
 
 
