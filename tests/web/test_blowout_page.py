@@ -1,5 +1,6 @@
 """The blow-out sheet as a page: complete, cheap, and a sentence where it is empty."""
 
+import html
 import json
 import re
 
@@ -180,6 +181,15 @@ def test_the_profile_is_that_of_the_row_asked_for(estate: Client):
     for key, name in (("13", "Zone 13"), ("coupler:Q3", "Coupler Q3")):
         text = text_of(estate.get(LARKMOOR, {"row": key}))
         assert f"Profile of {name} From the port" in text
+
+
+def test_the_site_page_leads_to_the_profile_of_each_zone(estate: Client):
+    body = estate.get("/sites/larkmoor/").content.decode()
+    address = re.search(r'href="([^"]+)" aria-label="Profile of zone 13"', body)
+    assert address
+    assert "Profile of Zone 13 From the port" in text_of(
+        estate.get(html.unescape(address[1]).partition("#")[0])
+    )
 
 
 def test_without_a_compressor_the_page_says_what_to_do(office, lateral):

@@ -19,7 +19,7 @@ EMPTY = ("home", "look", "import", "new_site", "compressors", "new_compressor")
 OF_A_SITE = ("site", "site_compressor", "history", "edit_place")
 WRITES = ("INSERT", "UPDATE", "DELETE", "REPLACE")
 # Names of the rooms that other modules furnish; each has tests of its own.
-ELSEWHERE = {"blowout", "profile", "worksheets", "worksheet"}
+ELSEWHERE = {"blowout", "worksheets", "worksheet"}
 
 
 def _pages() -> list[str]:
