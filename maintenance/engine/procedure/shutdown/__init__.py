@@ -1,0 +1,1 @@
+"""The autumn shutdown, compiled from a site."""
