@@ -1,10 +1,11 @@
 """A list as its compiler made it, with all that it rests on."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from maintenance.engine.blowout.sheet import Sheet
+from maintenance.engine.figure import Warning
 from maintenance.engine.procedure.step import Procedure, StaysOpen
 
 
@@ -13,24 +14,40 @@ class Compiled:
     """What a list is opened or rebuilt from.
 
     ``site_version`` is the version of the site that was read for it, ``start`` the
-    positions that it starts from, ``sheet`` the blow-out sheet whose figures it uses.
+    positions that it starts from, ``sheet`` the blow-out sheet whose figures it uses,
+    ``choices`` what a person decided, so that it can be compiled again.
     """
 
     procedure: Procedure
     site_version: int
     start: Mapping[str, str]
     sheet: Sheet | None = None
+    choices: Mapping[str, Any] = field(default_factory=dict)
 
     def columns(self) -> dict[str, Any]:
         """Return the columns of a season list that a compiler decides."""
-        stays_open = [[each.id, each.why] for each in self.procedure.stays_open]
+        procedure = self.procedure
         return {
             "site_version": self.site_version,
             "compressor": self.sheet.compressor if self.sheet else "",
-            "basis": {"start": dict(self.start), "stays_open": stays_open},
+            "basis": {
+                "start": dict(self.start),
+                "stays_open": [[each.id, each.why] for each in procedure.stays_open],
+                "warnings": [
+                    [w.code, w.text, list(w.about)] for w in procedure.warnings
+                ],
+                "choices": dict(self.choices),
+            },
         }
 
 
 def stays_open_of(basis: Mapping[str, Any]) -> tuple[StaysOpen, ...]:
     """Read back what stays open."""
     return tuple(StaysOpen(*pair) for pair in basis["stays_open"])
+
+
+def warnings_of(basis: Mapping[str, Any]) -> tuple[Warning, ...]:
+    """Read back what the list rests on and lacks."""
+    return tuple(
+        Warning(code, text, tuple(about)) for code, text, about in basis["warnings"]
+    )

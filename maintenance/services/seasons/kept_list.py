@@ -3,8 +3,9 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Final
+from typing import Any, Final
 
+from maintenance.engine.figure import Warning
 from maintenance.engine.procedure.progress import (
     ListedStep,
     Outcome,
@@ -107,12 +108,17 @@ class ZoneLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WholeList:
-    """A list with everything in it but the figures that it used."""
+    """A list with everything in it but the figures that it used.
+
+    ``choices`` were made before it was compiled; ``warnings`` say what it lacks.
+    """
 
     head: ListHead
     compiled_from: int
     start: Mapping[str, str]
+    choices: Mapping[str, Any]
     stays_open: tuple[StaysOpen, ...]
+    warnings: tuple[Warning, ...]
     all_steps: tuple[StepLine, ...]
     all_zones: tuple[ZoneLine, ...]
 
@@ -155,7 +161,8 @@ class WholeList:
     @property
     def procedure(self) -> Procedure:
         """The list to check: what is or will be done, in its present order."""
-        return Procedure(self.head.season, steps_to_check(self.listed), self.stays_open)
+        steps = steps_to_check(self.listed)
+        return Procedure(self.head.season, steps, self.stays_open, self.warnings)
 
     @property
     def reached(self) -> Reached:

@@ -13,7 +13,7 @@ from maintenance.models import (
     ZoneOutcome,
 )
 from maintenance.services.errors import NotFoundError
-from maintenance.services.seasons.compiled import stays_open_of
+from maintenance.services.seasons.compiled import stays_open_of, warnings_of
 from maintenance.services.seasons.kept_list import (
     ListHead,
     Report,
@@ -105,7 +105,9 @@ def _whole(
         head=read_head(row),
         compiled_from=row.site_version,
         start=row.basis["start"],
+        choices=row.basis["choices"],
         stays_open=stays_open_of(row.basis),
+        warnings=warnings_of(row.basis),
         all_steps=tuple(lines),
         all_zones=tuple(_zone_line(zone) for zone in zones),
     )

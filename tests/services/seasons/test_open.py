@@ -6,6 +6,7 @@ from typing import Any
 import pytest
 
 from maintenance.engine.blowout.report import sheet_as_json
+from maintenance.engine.figure import Warning
 from maintenance.engine.procedure.step import Procedure, StaysOpen
 from maintenance.models import ListFigures, SeasonList
 from maintenance.services.blowout import sheets_of
@@ -145,3 +146,20 @@ def test_opening_is_written_in_the_history(owner):
     (entry,) = row.history.all()
     assert (entry.actor, entry.history_date) == ("Ann", MORNING)
     assert [each.history.count() for each in row.steps.all()] == [1, 1, 1]
+
+
+def test_choices_and_warnings_are_kept_with_the_list(owner):
+    store_site(read(rich_file()), account=owner, now=SPRING)
+    bare = compiled(owner)
+    lacks = Warning("not_blown", "Not blown: 2.", ("2",))
+    full = replace(
+        bare,
+        procedure=replace(bare.procedure, warnings=(lacks,)),
+        choices={"change_over": "hand", "agreed": ["HOUSE"]},
+    )
+    list_id = open_season_list(
+        owner, site_key=SITE, compiled=full, year=2026, now=MORNING, actor="Ann"
+    )
+    whole = season_list(owner, list_id=list_id)
+    assert whole.warnings == whole.procedure.warnings == (lacks,)
+    assert whole.choices == {"change_over": "hand", "agreed": ["HOUSE"]}
