@@ -14,6 +14,7 @@ from maintenance.engine.procedure.shutdown.air_ready import (
 )
 from maintenance.engine.procedure.shutdown.draft import Draft
 from maintenance.engine.procedure.shutdown.given import Given
+from maintenance.engine.procedure.shutdown.pressure import relieve
 from maintenance.engine.procedure.shutdown.row_steps import called, outlet_of, trial
 from maintenance.engine.procedure.shutdown.row_words import setting_words
 from maintenance.engine.procedure.shutdown.rows import air_off, blow_row, shut_last
@@ -131,7 +132,7 @@ def cells_to_blow(draft: Draft, planned: Planned) -> frozenset[int]:
     return frozenset(found)
 
 
-def blow(draft: Draft, planned: Planned) -> None:
+def blow(draft: Draft, planned: Planned) -> Planned:
     """Write the steps of all rows, port after port.
 
     Parameters
@@ -140,7 +141,15 @@ def blow(draft: Draft, planned: Planned) -> None:
         The list so far. [-]
     planned : Planned
         The rows. [-]
+
+    Returns
+    -------
+    Planned
+        What is blown: air that an earlier row left behind a check may keep a later
+        row's outlet shut. [-]
     """
+    refused = dict(planned.refused)
+    done = []
     for port, rows in planned.stints:
         draft.block = f"Ready for air at {port}"
         make_ready(draft, port)
@@ -152,10 +161,27 @@ def blow(draft: Draft, planned: Planned) -> None:
                 air_off(draft)
                 draft.block = f"Air from {port}, set {words}"
                 draft.add(_regulator(port, words))
+            broken = _broken_now(draft, row)
+            if broken:
+                refused[row.row.key] = broken
+                continue
             blow_row(draft, row, before)
             before = row
+            done.append(row)
         draft.block = f"End of air at {port}"
-        _end_of_air(draft, port, rows[-1])
+        _end_of_air(draft, port, before)
+    return Planned(_stints(done), refused)
+
+
+def _broken_now(draft: Draft, row: RowSheet) -> str:
+    """Return what a row would break at its turn, after letting off what stands."""
+    if draft.positions[COMPRESSOR] == "on":
+        return ""
+    step = trial(draft.given, row)
+    if not draft.breaks(step):
+        return ""
+    relieve(draft)
+    return draft.breaks(step)
 
 
 def _why_not(given: Given, row: RowSheet) -> str:
@@ -205,8 +231,9 @@ def _regulator(port: str, words: str) -> Step:
     )
 
 
-def _end_of_air(draft: Draft, port: str, last: RowSheet) -> None:
+def _end_of_air(draft: Draft, port: str, last: RowSheet | None) -> None:
     """Write the end: compressor off, last outlet open, gauge zero, hose off."""
+    leave = f"Leave {called(last)} open until" if last else "Wait until"
     air_off(draft)
     draft.add(
         Step(
@@ -214,9 +241,7 @@ def _end_of_air(draft: Draft, port: str, last: RowSheet) -> None:
             act="switch_off",
             on=COMPRESSOR,
             to="off",
-            text=(
-                f"Compressor off. Leave {called(last)} open until the gauge reads zero."
-            ),
+            text=f"Compressor off. {leave} the gauge reads zero.",
             why="The last outlet lets out what the tank and hose still hold.",
             source=f"{citations.TURF}; {NO_SOURCE} for the order",
             minutes=3,
@@ -241,4 +266,6 @@ def _end_of_air(draft: Draft, port: str, last: RowSheet) -> None:
             sees=(port,),
         )
     )
-    shut_last(draft, last)
+    if last is not None:
+        shut_last(draft, last)
+    relieve(draft)

@@ -32,13 +32,15 @@ from maintenance.engine.procedure.shutdown.ending import (
 from maintenance.engine.procedure.shutdown.given import Given, gather
 from maintenance.engine.procedure.shutdown.holding import prove_sources
 from maintenance.engine.procedure.shutdown.isolation import part_source, pumps_to_stop
+from maintenance.engine.procedure.shutdown.locked_in import drain_locked_in
 from maintenance.engine.procedure.shutdown.not_blown import (
     drain_zones,
     warn_of_refused,
 )
 from maintenance.engine.procedure.shutdown.pressure import relieve
 from maintenance.engine.procedure.shutdown.pumps import drain_pumps, stop_pumps
-from maintenance.engine.procedure.shutdown.sources import keep_open, shut_source
+from maintenance.engine.procedure.shutdown.sources import shut_source
+from maintenance.engine.procedure.shutdown.users import keep_open
 from maintenance.engine.procedure.step import Procedure
 from maintenance.engine.site import Site
 from maintenance.engine.units import UnitSystem
@@ -88,8 +90,7 @@ def compile_shutdown(
     first = candidates(given, sheet)
     planned = plan_air(_until_air(given, sheet, first), first)
     draft = _until_air(given, sheet, planned)
-    blow(draft, planned)
-    _after_air(draft, planned)
+    _after_air(draft, blow(draft, planned))
     return Procedure(
         "shutdown",
         tuple(draft.steps),
@@ -118,6 +119,7 @@ def _until_air(given: Given, sheet: Sheet | None, planned: Planned) -> Draft:
     draft.block = "Drain"
     blown = cells_to_blow(draft, planned)
     open_drains(draft, blown)
+    drain_locked_in(draft)
     empty_assemblies(draft)
     drain_pumps(draft, stopped)
     draft.block = "See that the water is held"

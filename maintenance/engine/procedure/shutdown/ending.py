@@ -7,7 +7,8 @@ from maintenance.engine.procedure.shutdown import cautions, citations
 from maintenance.engine.procedure.shutdown.draft import Draft
 from maintenance.engine.procedure.shutdown.isolation import source_valves
 from maintenance.engine.procedure.shutdown.names import listed, noted, part_words
-from maintenance.engine.procedure.step import NO_SOURCE, Act, Change, Step
+from maintenance.engine.procedure.shutdown.run_off import levels_after
+from maintenance.engine.procedure.step import NO_SOURCE, Act, Change, Procedure, Step
 
 _LEFT_OPEN = ("drain", "test_cock")
 _SHUT_AT_LAST = ("hydrant", "end")
@@ -171,9 +172,16 @@ def _unless_broken(draft: Draft, step: Step) -> None:
 
 
 def _warn_of_full(draft: Draft) -> None:
-    now = draft.state
+    now, given = draft.state, draft.given
+    written = Procedure("shutdown", tuple(draft.steps))
     moment = Moment(
-        "shutdown", draft.given.start, now, None, now, draft.given.choices.agreed, None
+        "shutdown",
+        given.start,
+        now,
+        None,
+        now,
+        given.choices.agreed,
+        levels_after(given.graph, written),
     )
     for breach in EMPTIED.at_end(moment) if EMPTIED.at_end else ():
         draft.warn("left_full", breach.text, *breach.key[1:])

@@ -1,16 +1,21 @@
 """Whether each source is held: a drain behind it watched for ten minutes."""
 
 import math
+from dataclasses import replace
 from typing import Final
 
 from maintenance.engine.procedure.piping import Piping
-from maintenance.engine.procedure.sections import LOW_OPENINGS, Standing
+from maintenance.engine.procedure.sections import LOW_OPENINGS, Standing, stand
 from maintenance.engine.procedure.shutdown import citations
 from maintenance.engine.procedure.shutdown.draft import Draft
-from maintenance.engine.procedure.shutdown.isolation import source_valves
+from maintenance.engine.procedure.shutdown.isolation import (
+    held_from,
+    idle_pumps,
+    source_valves,
+)
+from maintenance.engine.procedure.shutdown.names import listed
 from maintenance.engine.procedure.spread import spread
 from maintenance.engine.procedure.step import Change, Step
-from maintenance.engine.procedure.ways_out import Opening
 from maintenance.engine.units import parse_quantity
 
 WATCH_MINUTES: Final = 10.0
@@ -29,23 +34,34 @@ def prove_sources(draft: Draft, blown: frozenset[int]) -> None:
     blown : frozenset of int
         Cells that are blown later. [-]
     """
+    idle = idle_pumps(draft)
     for valve in source_valves(draft):
-        if valve in draft.state.proved:
-            continue
-        watched = _watched(draft, valve)
-        where = _watching_place(draft, watched)
-        if where is None:
-            draft.warn(
-                "cannot_prove",
-                f"Nothing behind {valve} can be opened to see whether it holds: fit a "
-                "drain there, or take it that it weeps.",
-                valve,
-            )
-            continue
-        opening, zone = where
-        if opening is not None:
-            draft.watched[valve] = opening.element
-        draft.add(_watch(draft, valve, opening, zone, watched & blown))
+        _prove(draft, valve, blown, ())
+    for valve in held_from(draft, idle):
+        _prove(draft, valve, blown, idle)
+
+
+def _prove(
+    draft: Draft, valve: str, blown: frozenset[int], pumps: tuple[str, ...]
+) -> None:
+    if valve in draft.state.proved:
+        return
+    watched = _watched(draft, valve, pumps)
+    place = _watching_place(draft, watched)
+    if place is None:
+        draft.warn(
+            "cannot_prove",
+            f"Nothing behind {valve} can be opened to see whether it holds: fit a drain "
+            "there, or take it that it weeps.",
+            valve,
+        )
+        return
+    at, opens = place
+    step = _watch(draft, valve, at, opens, pumps)
+    weeps = _if_it_weeps(draft, valve, at, watched & blown)
+    draft.add(replace(step, cautions=weeps))
+    if opens is None:
+        draft.watched[valve] = at
 
 
 def volume_behind(piping: Piping, standing: Standing, valve: str) -> float | None:
@@ -77,21 +93,26 @@ def volume_behind(piping: Piping, standing: Standing, valve: str) -> float | Non
 
 
 def _watch(
-    draft: Draft, valve: str, opening: Opening | None, zone: str, blown: frozenset[int]
+    draft: Draft,
+    valve: str,
+    at: str,
+    opens: Change | None,
+    pumps: tuple[str, ...],
 ) -> Step:
-    at = opening.element if opening else zone
-    during = () if opening else (Change(zone, "open"),)
     look = f"Watch {at} for ten minutes and catch what comes."
-    if opening is None:
-        look = f"Open {zone} and watch its lowest head for ten minutes."
+    if opens is not None:
+        look = f"Open {at} and watch it for ten minutes."
+        if at in draft.given.zones:
+            look = f"Open {at} and watch its lowest head for ten minutes."
+    run = f"Let {listed(pumps)} run meanwhile. " if pumps else ""
+    during = (*(Change(pump, "on") for pump in pumps), *((opens,) if opens else ()))
     return Step(
         key=f"prove_holding {valve}",
         act="prove_holding",
         on=valve,
         to="holds",
-        text=f"{look} Nothing more may come: then {valve} holds.",
+        text=f"{run}{look} Nothing more may come: then {valve} holds.",
         why="A valve that weeps fills the emptied line again, unseen, and it freezes.",
-        cautions=_if_it_weeps(draft, valve, opening, blown),
         source=citations.CONTRACTORS + "; ten minutes: common practice, no source",
         minutes=WATCH_MINUTES,
         during=during,
@@ -100,7 +121,7 @@ def _watch(
 
 
 def _if_it_weeps(
-    draft: Draft, valve: str, opening: Opening | None, blown: frozenset[int]
+    draft: Draft, valve: str, at: str, blown: frozenset[int]
 ) -> tuple[str, ...]:
     given = draft.given
     an_hour = CUP_M3 * 60.0 / WATCH_MINUTES
@@ -116,16 +137,18 @@ def _if_it_weeps(
         f"If it weeps: litres caught, times 6, is litres an hour. A cup (0.25 L) makes "
         f"{an_hour * 1000:.1f} L an hour{fills}"
     )
-    element = given.piping.elements[opening.element] if opening else None
-    stays = element is not None and {"open", "half_open"} & set(element.winter)
+    stays = at in draft.state.seen and at not in given.zones
+    stays = bool(
+        stays and {"open", "half_open"} & set(given.piping.elements[at].winter)
+    )
     if blown:
         then = (
             "Then no air before it holds, for water would follow the air: shut the next "
             "valve up the line, or have it mended first."
         )
-    elif stays and opening is not None:
+    elif stays:
         then = (
-            f"Then leave {opening.element} open all winter, tag it, and have {valve} "
+            f"Then leave {at} open all winter, tag it, and have {valve} "
             "mended before spring."
         )
     else:
@@ -133,9 +156,10 @@ def _if_it_weeps(
     return rate, then
 
 
-def _watched(draft: Draft, valve: str) -> frozenset[int]:
+def _watched(draft: Draft, valve: str, pumps: tuple[str, ...]) -> frozenset[int]:
     """Return the cells of the sections behind a shut source valve."""
-    standing = draft.standing
+    positions = {**draft.positions, **dict.fromkeys(pumps, "on")}
+    standing = stand(draft.given.piping, positions)
     ends = _dry_ends(draft.given.piping, standing, valve)
     return frozenset(
         cell for end in ends for cell in standing.cells[standing.section_of[end]]
@@ -152,19 +176,32 @@ def _dry_ends(piping: Piping, standing: Standing, valve: str) -> list[int]:
 
 def _watching_place(
     draft: Draft, watched: frozenset[int]
-) -> tuple[Opening | None, str] | None:
-    """Return the lowest opening that runs, else a zone to watch, else nothing."""
+) -> tuple[str, Change | None] | None:
+    """Return what to watch, and how it is opened for that where it is shut.
+
+    The lowest opening that runs; else a port or a cap taken off meanwhile; else a zone.
+    """
     given = draft.given
-    running = [
-        opening
-        for opening in draft.openings(watched)
-        if opening.element in draft.state.seen and opening.kind in LOW_OPENINGS
-    ]
+    found = [o for o in draft.openings(watched) if o.kind in LOW_OPENINGS]
+    running = [o for o in found if o.element in draft.state.seen]
     if running:
-        return min(running, key=given.height_m), ""
-    valves = [
+        return min(running, key=given.height_m).element, None
+    shut = [o.element for o in sorted(found, key=given.height_m)]
+    zones = [
         gate.id
         for gate in given.piping.gates
         if gate.kind == "diaphragm" and gate.start in watched and gate.id in given.zones
     ]
-    return (None, valves[0]) if valves else None
+    for element in (*shut, *zones):
+        opens = Change(element, "open")
+        trial = Step(
+            key="try",
+            act="check",
+            on=element,
+            text="",
+            during=(opens,),
+            sees=(element,),
+        )
+        if not draft.breaks(trial):
+            return element, opens
+    return None

@@ -7,8 +7,10 @@ from typing import Final
 
 from maintenance.engine.procedure.elements import SHUTOFF_1, part_element
 from maintenance.engine.procedure.piping import Piping
+from maintenance.engine.procedure.sections import Standing, stand
 from maintenance.engine.procedure.shutdown.draft import Draft
 from maintenance.engine.procedure.shutdown.given import Given
+from maintenance.engine.procedure.shutdown.users import users_of, way_of_water
 from maintenance.engine.procedure.sources import pushed_through
 from maintenance.engine.procedure.spread import BACKWARD, FORWARD, spread
 from maintenance.engine.site import Backflow, IsolationValve, Pump
@@ -46,16 +48,14 @@ def pumps_to_stop(given: Given) -> tuple[str, ...]:
     tuple of str
         Ids, in the order of the file. [-]
     """
-    ways = given.start.standing.passing
-    kept = set(given.users.values())
+    needed = {gate for user in given.users for gate in way_of_water(given, user)}
     found = []
     for gate in given.piping.gates:
         link = given.graph.links[gate.link]
-        if not isinstance(link, Pump):
-            continue
-        named = set(link.also_feeds or ()) - given.choices.agreed
-        if not named and not kept & spread(given.piping, [gate.end], ways):
-            found.append(gate.id)
+        if isinstance(link, Pump):
+            named = set(link.also_feeds or ()) - given.choices.agreed
+            if not named and gate.id not in needed:
+                found.append(gate.id)
     return tuple(found)
 
 
@@ -83,9 +83,7 @@ def part_source(given: Given, supply: str, stopped: Iterable[str]) -> Isolation:
     off = set(stopped) - pushed_through(piping)
     ways = _ways(given, off)
     goals = irrigation_cells(piping)
-    kept = frozenset(
-        cell for user, cell in given.users.items() if supply in given.fed_by(user)
-    )
+    kept = frozenset(given.users[user] for user in users_of(given, supply))
     reached = spread(piping, [start], ways)
     if not reached & goals:
         return Isolation(supply, (), turn_off=False, reaches=False)
@@ -128,16 +126,63 @@ def source_valves(draft: Draft) -> tuple[str, ...]:
     tuple of str
         Ids of valves with a source on one side only, then sources turned off. [-]
     """
-    standing, piping = draft.standing, draft.given.piping
-    pressed = {cell for cells in standing.reach.values() for cell in cells}
-    found = [
+    return (*_held_by(draft.standing), *_turned_off(draft))
+
+
+def idle_pumps(draft: Draft) -> tuple[str, ...]:
+    """Return the pumps that stand still for now and may press again any day.
+
+    Parameters
+    ----------
+    draft : Draft
+        The list so far. [-]
+
+    Returns
+    -------
+    tuple of str
+        Pumps run by hand that another use needs. [-]
+    """
+    return tuple(
         gate.id
-        for number, gate in enumerate(piping.gates)
+        for gate in draft.given.piping.gates
+        if gate.kind == "pump" and draft.positions[gate.id] == "off"
+    )
+
+
+def held_from(draft: Draft, pumps: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the shut valves that hold back what some pumps would bring.
+
+    Parameters
+    ----------
+    draft : Draft
+        The list so far. [-]
+    pumps : tuple of str
+        Pumps taken as running. [-]
+
+    Returns
+    -------
+    tuple of str
+        Ids of valves that hold nothing back while the pumps stand still. [-]
+    """
+    positions = {**draft.positions, **dict.fromkeys(pumps, "on")}
+    running = _held_by(stand(draft.given.piping, positions))
+    return tuple(v for v in running if v not in _held_by(draft.standing))
+
+
+def _held_by(standing: Standing) -> tuple[str, ...]:
+    pressed = {cell for cells in standing.reach.values() for cell in cells}
+    return tuple(
+        gate.id
+        for number, gate in enumerate(standing.piping.gates)
         if gate.kind in ("valve", "diaphragm")
         and not standing.passing[number]
         and (gate.start in pressed) != (gate.end in pressed)
-    ]
-    return (*found, *(k for k in piping.supplies if draft.positions[k] == "off"))
+    )
+
+
+def _turned_off(draft: Draft) -> tuple[str, ...]:
+    supplies = draft.given.piping.supplies
+    return tuple(key for key in supplies if draft.positions[key] == "off")
 
 
 def _ways(given: Given, off: set[str]) -> tuple[int, ...]:

@@ -33,7 +33,16 @@ def drain_zones(draft: Draft, planned: Planned) -> None:
     blown = {outlet_of(given, row) for row in planned.rows}
     left = [valve for valve in given.zones if valve not in blown]
     for valve in sorted(left, key=lambda v: _elevation(_lowest(given, v))):
-        draft.add(_drained(draft, valve, planned.refused))
+        if draft.standing.sources_at(given.gates[valve].start):
+            continue
+        step = _drained(draft, valve, planned.refused)
+        broken = draft.breaks(step)
+        if broken:
+            draft.warn(
+                "not_drained", f"{valve} is not opened to drain: {broken}", valve
+            )
+            continue
+        draft.add(step)
         _draw_out(draft, valve)
 
 
