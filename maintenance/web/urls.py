@@ -11,6 +11,7 @@ from maintenance.web.views import (
     new_site,
     parts,
     sites,
+    water_left,
     worksheets,
     zone_help,
 )
@@ -37,6 +38,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
         zone_help.zone_help,
         name="zone_help",
     ),
+    path("sites/<id:key>/water-left/", water_left.water_left, name="water_left"),
     path("sites/<id:key>/history/", sites.history, name="history"),
     path("sites/<id:key>/file/", sites.site_file, name="site_file"),
     path("sites/<id:key>/retire/", sites.retire, name="retire_site"),

@@ -98,7 +98,7 @@ def drain_site(
         figures={"trapped_m3": _trapped(drainage)},
         warnings=without_repeats(
             (
-                *_assumed_layout(site),
+                *assumed_layout(site),
                 *drain_warnings(graph, drainage, air_locks),
                 *state_warnings(graph, positions),
             )
@@ -118,7 +118,19 @@ def _trapped(drainage: Drainage) -> Figure:
     )
 
 
-def _assumed_layout(site: Site) -> tuple[Warning, ...]:
+def assumed_layout(site: Site) -> tuple[Warning, ...]:
+    """Say which layout is not recorded but assumed.
+
+    Parameters
+    ----------
+    site : Site
+        As recorded, before it is laid out. [-]
+
+    Returns
+    -------
+    tuple of Warning
+        At most one. [-]
+    """
     if site.card is not None:
         text = "The layout is assumed from one card: every figure is an estimate."
         return (Warning("assumed_layout", text),)

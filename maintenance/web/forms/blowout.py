@@ -40,7 +40,7 @@ class SheetForm(AnswerForm):
         super().__init__(data)
         self.system = system
         self.fields["passes"].widget.attrs["inputmode"] = "numeric"
-        choices = [(each.id, _told(each, system)) for each in compressors]
+        choices = [(each.id, told_compressor(each, system)) for each in compressors]
         field = forms.MultipleChoiceField(
             label="Compressors, up to three side by side",
             choices=choices,
@@ -50,7 +50,7 @@ class SheetForm(AnswerForm):
         alone = forms.ChoiceField(
             label="Zones shown",
             help_text="With one zone, a setting is for that zone alone.",
-            choices=[("", "all zones"), *((z.id, _named(z)) for z in zones)],
+            choices=[("", "all zones"), *((z.id, told_zone(z)) for z in zones)],
             error_messages={"invalid_choice": '"%(value)s" is no zone of this site.'},
         )
         self.ask_too({"compressor": field, "zone": alone})
@@ -109,11 +109,13 @@ class SheetForm(AnswerForm):
             raise forms.ValidationError(str(refusal)) from refusal
 
 
-def _named(zone: Zone) -> str:
+def told_zone(zone: Zone) -> str:
+    """Name a zone in a choice."""
     return f"zone {zone.id}" + (f", {zone.name}" if zone.name else "")
 
 
-def _told(compressor: Compressor, system: UnitSystem) -> str:
+def told_compressor(compressor: Compressor, system: UnitSystem) -> str:
+    """Name a compressor in a choice, with its air and tank."""
     air = display(compressor.free_air_delivery.value, "air_flow", system)
     tank = display(compressor.receiver.value, "volume", system)
     return f"{compressor.id}: {air} of free air, tank {tank}"
