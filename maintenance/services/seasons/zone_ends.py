@@ -1,5 +1,7 @@
 """How the zones of a list ended."""
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import datetime
 
 from django.db import transaction
@@ -10,6 +12,16 @@ from maintenance.models.season import ZONE_ENDS
 from maintenance.services.errors import ConflictError, NotFoundError, ServiceError
 from maintenance.services.inventory.rows import Act, change_rows
 from maintenance.services.seasons.holding import closed, hold_list
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ZoneTold:
+    """How one zone ended; ``seen`` stood there when this outcome was chosen."""
+
+    zone: str
+    outcome: ZoneEnd | None
+    seen: ZoneEnd | None = None
+    note: str = ""
 
 
 def set_zone_outcome(
@@ -53,30 +65,54 @@ def set_zone_outcome(
     ConflictError
         If the list is closed, or someone else told another outcome meanwhile.
     """
-    told = _told(zone, outcome, note.strip())
+    told = ZoneTold(zone=zone, outcome=outcome, seen=seen, note=note)
+    return (
+        set_zone_outcomes(account, list_id=list_id, told=[told], now=now, actor=actor)
+        > 0
+    )
+
+
+def set_zone_outcomes(
+    account: Account,
+    *,
+    list_id: int,
+    told: Sequence[ZoneTold],
+    now: datetime,
+    actor: str,
+) -> int:
+    """Say how zones ended, all of them or none; return how many were new.
+
+    The arguments and refusals are those of `set_zone_outcome`.
+    """
+    ends = [(each, _told(each)) for each in told]
     with transaction.atomic():
         row, open_ = hold_list(account, list_id)
-        kept = ZoneOutcome.objects.for_account(account).filter(list=row, zone=zone)
-        ended = kept.first()
-        if ended is None:
-            raise NotFoundError(
-                f"There is no zone {zone} in this list: look at the list."
-            )
-        if (ended.outcome, ended.note) == told:
-            return False
-        if not open_:
-            raise closed(row)
-        if ended.outcome != (seen or ""):
-            raise ConflictError(
-                f"Someone else said meanwhile how zone {zone} ended: open the list "
-                "again and look; nothing of yours was stored."
-            )
-        ended.outcome, ended.note = told
-        change_rows(ZoneOutcome, [ended], ["outcome", "note"], Act(actor, now))
-    return True
+        zones = ZoneOutcome.objects.for_account(account).filter(list=row)
+        kept = {zone.zone: zone for zone in zones}
+        changed: list[ZoneOutcome] = []
+        for each, end in ends:
+            ended = kept.get(each.zone)
+            if ended is None:
+                raise NotFoundError(
+                    f"There is no zone {each.zone} in this list: look at the list."
+                )
+            if (ended.outcome, ended.note) == end:
+                continue
+            if not open_:
+                raise closed(row)
+            if ended.outcome != (each.seen or ""):
+                raise ConflictError(
+                    f"Someone else said meanwhile how zone {each.zone} ended: open the "
+                    "list again and look; nothing of yours was stored."
+                )
+            ended.outcome, ended.note = end
+            changed.append(ended)
+        change_rows(ZoneOutcome, changed, ["outcome", "note"], Act(actor, now))
+    return len(changed)
 
 
-def _told(zone: str, outcome: ZoneEnd | None, note: str) -> tuple[str, str]:
+def _told(told: ZoneTold) -> tuple[str, str]:
+    zone, outcome, note = told.zone, told.outcome, told.note.strip()
     if outcome is None:
         return "", ""
     if outcome not in ZONE_ENDS:

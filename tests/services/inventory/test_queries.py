@@ -10,6 +10,7 @@ from maintenance.services.inventory.queries import (
     site_history,
     site_version,
     sites,
+    sites_of,
 )
 from maintenance.services.inventory.store import (
     retire_site,
@@ -77,6 +78,20 @@ def test_a_retired_zone_is_not_counted(owner):
     )
     store_site(read(without), account=owner, now=SUMMER)
     assert sites(owner)[0].zones == 1
+
+
+def test_several_sites_are_read_as_each_alone_and_a_strangers_not(
+    owner, stranger, django_assert_num_queries
+):
+    files = (rich_file(), example("site-a"), card_file())
+    for file in files:
+        store_site(read(file), account=owner, now=SPRING)
+    keys = [file["id"] for file in files]
+    with django_assert_num_queries(5):
+        found = sites_of(owner, keys=keys)
+    assert found == {key: site(owner, key=key) for key in keys}
+    assert sites_of(owner, keys=["site-a", "nowhere"]).keys() == {"site-a"}
+    assert sites_of(stranger, keys=keys) == {}
 
 
 @pytest.mark.parametrize(

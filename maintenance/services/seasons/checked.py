@@ -1,0 +1,40 @@
+"""A list as it stands, replayed against the rules; a person may have changed it."""
+
+from functools import lru_cache
+from typing import Final
+
+from maintenance.engine.network.graph import build_graph
+from maintenance.engine.procedure.beginning import begin
+from maintenance.engine.procedure.checker import CheckedProcedure, check_on
+from maintenance.engine.procedure.piping import lay_piping
+from maintenance.engine.procedure.step import Procedure
+from maintenance.engine.site import Site
+from maintenance.engine.site.card import site_from_card
+from maintenance.services.seasons.kept_list import WholeList
+
+FROM_WINTER: Final = ("startup", "frost_undo")
+"""Seasons that begin as the one before left the system."""
+KEPT_CHECKS: Final = 32
+"""Checks kept in memory: a page that is printed or looked at again comes at once."""
+
+
+def check_list(site: Site, whole: WholeList) -> CheckedProcedure:
+    """Check a list in its present order, without what was skipped; in no query.
+
+    Raises
+    ------
+    InputError
+        If a step moves what the site no longer has: it was changed since.
+    """
+    begins = whole.head.season in FROM_WINTER
+    left = tuple(sorted(whole.start.items())) if begins else None
+    return _checked(site, whole.procedure, left)
+
+
+@lru_cache(maxsize=KEPT_CHECKS)
+def _checked(
+    site: Site, procedure: Procedure, left: tuple[tuple[str, str], ...] | None
+) -> CheckedProcedure:
+    piping = lay_piping(build_graph(site_from_card(site)))
+    start = begin(piping, procedure.season, None if left is None else dict(left))
+    return check_on(piping, procedure, start=start)
