@@ -2,11 +2,14 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from hashlib import sha256
 from typing import Any
 
 from maintenance.engine.blowout.sheet import Sheet
 from maintenance.engine.figure import Warning
 from maintenance.engine.procedure.step import Procedure, StaysOpen
+from maintenance.engine.procedure.step_record import step_to_record
+from maintenance.models.fields import record_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +42,13 @@ class Compiled:
                 "choices": dict(self.choices),
             },
         }
+
+    @property
+    def fingerprint(self) -> str:
+        """A short text that is another one as soon as the list is another one."""
+        steps = [step_to_record(step) for step in self.procedure.steps]
+        text = record_text({"steps": steps, **self.columns()})
+        return sha256(text.encode()).hexdigest()[:32]
 
 
 def stays_open_of(basis: Mapping[str, Any]) -> tuple[StaysOpen, ...]:

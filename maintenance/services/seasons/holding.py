@@ -1,7 +1,7 @@
-"""A list, or a site, is held while something is written that rests on it.
+"""A list is held while something is written to it.
 
 An update that changes nothing takes the row for the transaction where the database
-locks rows, and tells by its count whether the row still is as it was read.
+locks rows, and tells by its count whether the list is still open.
 """
 
 from django.db.models import F
@@ -37,15 +37,17 @@ def closed(row: SeasonList) -> ConflictError:
     )
 
 
-def hold_site(site: Site, version: int) -> None:
-    """Hold a site that a list rests on, or refuse if it is no longer that version."""
+def refuse_other_site(site: Site, version: int) -> None:
+    """Refuse a list that was not compiled from the site as it is now.
+
+    A change that comes at this very moment does no harm: the list tells its version.
+    """
     if site.retired_at is not None:
         raise ServiceError(
             f'The site "{site.name}" is retired: restore it first, then compile its '
             "list again."
         )
-    as_read = Site.objects.filter(pk=site.pk, version=version, retired_at=None)
-    if as_read.update(version=F("version")) != 1:
+    if site.version != version:
         raise ConflictError(
             f'The site "{site.name}" was changed since this list was compiled: '
             "compile it again and look at it; nothing was stored."

@@ -13,7 +13,7 @@ from maintenance.services.inventory.claims import get_row
 from maintenance.services.inventory.rows import Act, add_rows
 from maintenance.services.seasons.compiled import Compiled
 from maintenance.services.seasons.figures import keep_figures
-from maintenance.services.seasons.holding import hold_site
+from maintenance.services.seasons.holding import refuse_other_site
 from maintenance.services.seasons.read_lists import SEASON_NAMES
 from maintenance.services.seasons.step_rows import OWN_PREFIX, new_step
 
@@ -66,9 +66,9 @@ def open_season_list(
     if not FIRST_YEAR <= year <= LAST_YEAR:
         raise ServiceError(f"{year} is no year of a season: write one like {now.year}.")
     site = get_row(Site, account, site_key)
+    refuse_other_site(site, compiled.site_version)
     act = Act(actor, now)
     with transaction.atomic():
-        hold_site(site, compiled.site_version)
         row = SeasonList(
             site=site,
             season=season,

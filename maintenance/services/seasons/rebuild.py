@@ -13,7 +13,7 @@ from maintenance.services.errors import ServiceError
 from maintenance.services.inventory.rows import Act, add_rows, change_rows
 from maintenance.services.seasons.compiled import Compiled
 from maintenance.services.seasons.figures import keep_figures
-from maintenance.services.seasons.holding import hold_open_list, hold_site
+from maintenance.services.seasons.holding import hold_open_list, refuse_other_site
 from maintenance.services.seasons.open_list import refuse_unfit, zones_of
 from maintenance.services.seasons.read_lists import SEASON_NAMES, get_list, read_one
 from maintenance.services.seasons.step_rows import keep_order, new_step, rows_in_order
@@ -77,7 +77,7 @@ def rebuild_season_list(
     with transaction.atomic():
         row = hold_open_list(account, list_id)
         _refuse_another_season(row, compiled)
-        hold_site(row.site, compiled.site_version)
+        refuse_other_site(row.site, compiled.site_version)
         listed = read_one(account, row).listed
         _keep_steps(row, rebuild(listed, compiled.procedure.steps), act)
         _keep_zones(account, row, act)

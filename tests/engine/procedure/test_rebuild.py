@@ -157,6 +157,17 @@ def test_a_part_that_comes_back_has_what_was_done_of_it():
     assert rebuild(without, [step("a"), step("b")]) == rows
 
 
+def test_a_step_that_comes_back_undone_is_the_same_step():
+    rows = listed(step("a"), step("b"))
+    without = numbered(rebuild(rows, [step("b")]))
+    assert rebuild(without, [step("a"), step("b")]) == rows
+
+
+def test_a_step_that_stands_is_not_changed_for_its_own_double():
+    rows = listed((step("a"), None, {"gone": True}), step("a"), step("b"))
+    assert rebuild(rows, [step("a"), step("b")]) == rows
+
+
 def test_what_was_done_in_between_counts_and_not_what_was_done_before():
     rows = listed((step("a", "half_open"), "done"))
     rows = numbered(rebuild(rows, [step("a", "closed")]))

@@ -9,11 +9,14 @@ from maintenance.services.errors import ConflictError, NotFoundError, ServiceErr
 from maintenance.services.seasons.arrange import add_step, move_step, write_notes
 from maintenance.services.seasons.close import close_season_list
 from maintenance.services.seasons.queries import season_list
+from maintenance.services.seasons.rebuild import rebuild_season_list
 from maintenance.services.seasons.step_rows import own_key
 from tests.services.seasons.lists import (
+    BLOW,
     EVENING,
     FIRST,
     NOON,
+    compiled,
     do,
     finish,
     ids,
@@ -103,6 +106,24 @@ def test_a_step_is_moved_behind_another_or_to_the_head(owner, list_id):
         "blow",
         "second",
         "first",
+    ]
+
+
+def test_what_was_done_under_the_same_key_stays_ahead_of_a_step(owner, list_id):
+    do(owner, list_id, "second")
+    anew = step("second", "B1/shutoff_2", "closed")
+    rebuild_season_list(
+        owner,
+        list_id=list_id,
+        compiled=compiled(owner, FIRST, anew, BLOW),
+        now=NOON,
+        actor="Cy",
+    )
+    move(owner, list_id, "second", None)
+    lines = season_list(owner, list_id=list_id).steps
+    assert [(e.step.key, e.step.to, e.gone) for e in lines[:2]] == [
+        ("second", "half_open", True),
+        ("second", "closed", False),
     ]
 
 

@@ -61,6 +61,15 @@ def test_a_list_is_not_closed_while_anything_has_no_outcome(owner, list_id):
     assert SeasonList.objects.get().closed_at is None
 
 
+def test_a_zone_without_an_outcome_alone_keeps_a_list_open(owner, list_id):
+    do(owner, list_id, "first", "second", "blow")
+    end_zone(owner, list_id, "1")
+    with pytest.raises(
+        UnfinishedError, match=r"is not closed: 1 zone \(4: Quick\) has no"
+    ):
+        close(owner, list_id)
+
+
 def test_of_many_left_the_first_are_named_and_the_others_counted(owner):
     list_id = opened(owner, *many(9))
     for zone in ("1", "4"):
