@@ -88,23 +88,20 @@ def _ended(row: SeasonList) -> datetime:
 
 
 def _meter_m3(account: Account, whole: WholeList) -> float | None:
-    """Return the last reading of the site's water meter; of several, none."""
-    meters = set(
-        Link.objects.for_account(account)
-        .filter(site__key=whole.head.site_key, kind="meter")
-        .values_list("key", flat=True)
-    )
+    """Return the last reading of the site's water meter; of several meters, none."""
+    of_site = Link.objects.for_account(account).filter(site__key=whole.head.site_key)
+    meters = of_site.standing().filter(kind="meter").values_list("key", flat=True)
+    if len(meters) != 1:
+        return None
     read = [
-        (line.step.on, line.report.done_at, line.report.reading.value)
+        (line.report.done_at, line.report.reading.value)
         for line in whole.steps
         if line.report
-        and line.step.on in meters
+        and line.step.on == meters[0]
         and line.report.reading.kind == "volume"
         and line.report.reading.value is not None
     ]
-    if len({meter for meter, _, _ in read}) != 1:
-        return None
-    return max(read, key=lambda each: each[1])[2]
+    return max(read)[1] if read else None
 
 
 def _notes(whole: WholeList, unsure: Iterable[str]) -> Iterable[str]:

@@ -143,16 +143,16 @@ def test_spring_gets_the_last_reading_of_the_meter(owner):
 
 def test_of_two_meters_neither_is_taken_for_the_other(owner):
     store_site(read(metered(meters=("M8", "M9"))), account=owner, now=SPRING)
-    steps = [step(key, on=key, act="record", changes=()) for key in ("M8", "M9")]
+    both = step("record meter", on="M8", act="record", changes=())
     list_id = open_season_list(
         owner,
         site_key=SITE,
-        compiled=compiled(owner, *steps),
+        compiled=compiled(owner, both),
         year=2026,
         now=MORNING,
         actor="Ann",
     )
-    do(owner, list_id, "M8", "M9", reading="1000 gal")
+    do(owner, list_id, "record meter", reading="1000 gal")
     finish(owner, list_id)
     close_season_list(owner, list_id=list_id, now=EVENING, actor="Ann")
     assert ask(owner).record.meter_m3 is None
