@@ -57,6 +57,19 @@ def _what_helps(page: Page, office: str) -> None:
     expect(page.locator("figure svg")).to_be_visible()
 
 
+def _water_left(page: Page, office: str) -> None:
+    asked = "compressor=yard-25&skip=13&skip=15&frost_depth=20+in&line=zone:15"
+    page.goto(f"{office}/sites/larkmoor/water-left/?{asked}")
+    expect(page.locator("figure svg")).to_have_count(2)
+    for fold in page.locator("main details.fold").all():
+        fold.evaluate("each => each.open = true")
+
+
+def _a_refused_map(page: Page, office: str) -> None:
+    page.goto(f"{office}/sites/larkmoor/water-left/?frost_depth=deep&line=none")
+    expect(page.locator(".fault")).to_have_count(2)
+
+
 def _faults_of_an_import(page: Page, office: str) -> None:
     page.goto(f"{office}/import/")
     page.get_by_label("Or paste it here").fill(FAULTY)
@@ -80,6 +93,12 @@ WAYS: dict[str, Way] = {
     "one zone": _one_zone,
     "refused sheet": _a_refused_sheet,
     "what helps": _what_helps,
+    "water left": _water_left,
+    "water drained": _goes_to(
+        "/sites/larkmoor/water-left/?compressor=",
+        "Where water is left: Larkmoor Gardens",
+    ),
+    "refused map": _a_refused_map,
     "three compressors": _sheet_of_three,
     "new site": _goes_to("/sites/new/", "Type in a site"),
     "faults": _faults_of_an_import,

@@ -16,7 +16,7 @@ from tests.web.conftest import LATERAL
 
 KEY = "example-lateral"
 EMPTY = ("home", "look", "import", "new_site", "compressors", "new_compressor")
-OF_A_SITE = ("site", "site_compressor", "history", "edit_place")
+OF_A_SITE = ("site", "site_compressor", "history", "edit_place", "water_left")
 WRITES = ("INSERT", "UPDATE", "DELETE", "REPLACE")
 # Names of the rooms that other modules furnish; each has tests of its own.
 ELSEWHERE = {"blowout", "worksheets", "worksheet"}
