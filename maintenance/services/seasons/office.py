@@ -8,7 +8,7 @@ from maintenance.engine.errors import EngineError
 from maintenance.engine.site import Site
 from maintenance.models import Account, ListStep, SeasonList, ZoneOutcome
 from maintenance.services.inventory.queries import sites_of
-from maintenance.services.seasons.checked import check_list
+from maintenance.services.seasons.checked import check_list, checked_lines
 from maintenance.services.seasons.kept_list import ListHead, StepLine, WholeList
 from maintenance.services.seasons.read_lists import get_list, read_whole
 
@@ -88,9 +88,11 @@ def breaks_of(site: Site, whole: WholeList) -> tuple[str, ...]:
         checked = check_list(site, whole)
     except EngineError as refusal:
         return (f"It cannot be checked against its site as that is now. {refusal}",)
+    lines = checked_lines(whole)
     return tuple(
-        f"Step {broken.at_step} breaks a rule: {broken.text}"
+        f"Step {lines[broken.at_step - 1].number} breaks a rule: {broken.text}"
         for broken in checked.broken
+        if broken.at_step
     )
 
 

@@ -3,6 +3,9 @@
 from dataclasses import replace
 from datetime import timedelta
 
+from maintenance.engine.procedure.shutdown.compile import compile_shutdown
+from maintenance.exchange.compressor_file import read_compressor
+from maintenance.services.blowout import sheets_of
 from maintenance.services.inventory.store import retire_site, store_site
 from maintenance.services.seasons.arrange import write_notes
 from maintenance.services.seasons.carry_out import undo_step
@@ -16,8 +19,7 @@ from maintenance.services.seasons.office import (
 from maintenance.services.seasons.open_list import open_season_list
 from maintenance.services.seasons.queries import season_list
 from maintenance.services.seasons.rebuild import rebuild_season_list
-from tests.engine.procedure.larkmoor_list import shutdown_of_larkmoor
-from tests.fixtures.demo import larkmoor
+from tests.fixtures.demo import DEMO, larkmoor
 from tests.services.inventory.files import SUMMER, edited, example, read, rich_file
 from tests.services.seasons.lists import (
     BLOW,
@@ -115,7 +117,10 @@ def test_a_report_from_a_clock_that_is_ahead_is_named(owner):
 
 def _larkmoor_opened(owner):
     store_site(larkmoor(), account=owner, now=SUMMER)
-    listed = compiled(owner, *shutdown_of_larkmoor(), site_key="larkmoor")
+    machine = read_compressor((DEMO / "compressors" / "yard-25.json").read_bytes())
+    (sheet,) = sheets_of(larkmoor(), [machine])
+    steps = compile_shutdown(larkmoor(), sheet=sheet).steps
+    listed = compiled(owner, *steps, site_key="larkmoor")
     listed = replace(listed, procedure=replace(listed.procedure, stays_open=()))
     return open_season_list(
         owner, site_key="larkmoor", compiled=listed, year=2026, now=MORNING, actor="A"
