@@ -158,8 +158,25 @@ def _candidates(wish: Wish, text: str, size: float) -> _Candidates:
 
 
 def _judged(tried: _Candidates, wish: Wish, room: _Room) -> Floats:
-    """Return the cost of each candidate; infinite where something stands there."""
-    boxes = tried.boxes
+    """Return the cost of each candidate; infinite where something stands there.
+
+    Those close by, without a leader, come first: where one of them costs no more than
+    the others do at best, the others are left at infinity.
+    """
+    cost = np.full(len(tried.cost), np.inf)
+    close = int(np.count_nonzero(~tried.led))
+    cost[:close] = _cost_of(tried, slice(0, close), wish, room, np.inf)
+    cheapest = float(cost[:close].min())
+    if close < len(cost) and cheapest > tried.cost[close]:
+        further = slice(close, len(cost))
+        cost[further] = _cost_of(tried, further, wish, room, cheapest)
+    return cost
+
+
+def _cost_of(
+    tried: _Candidates, part: slice, wish: Wish, room: _Room, cheapest: float
+) -> Floats:
+    boxes = tried.boxes[part]
     grown = boxes + np.array([-_GAP, -_GAP, _GAP, _GAP])
     left, top, right, bottom = room.view
     blocked = (
@@ -171,16 +188,18 @@ def _judged(tried: _Candidates, wish: Wish, room: _Room) -> Floats:
         | crossing.boxes_meet(boxes, room.marks).any(axis=1)
         | crossing.lines_meet_boxes(room.leaders, grown).any(axis=1)
     )
-    over = crossing.lines_meet_boxes(room.lines, boxes).sum(axis=1)
+    free = np.flatnonzero(~blocked)
+    over = crossing.lines_meet_boxes(room.lines, boxes[free]).sum(axis=1)
+    cost: Floats = np.full(len(boxes), np.inf)
+    cost[free] = tried.cost[part][free] + _COST_OF_LINE * over
     if not wish.over_lines:
-        blocked |= over > 0
-    cost: Floats = tried.cost + _COST_OF_LINE * over
-    cost[blocked] = np.inf
+        cost[free[over > 0]] = np.inf
     # Leaders are the dear part: only those that could still be the cheapest.
-    worth = tried.led & np.isfinite(cost)
-    worth &= cost < cost[~tried.led].min(initial=np.inf)
-    cost[worth] += _cost_of_leaders(tried.leaders[worth], room)
-    cost[tried.led & ~worth] = np.inf
+    led = tried.led[part]
+    worth = led & (cost < cheapest)
+    if worth.any():
+        cost[worth] += _cost_of_leaders(tried.leaders[part][worth], room)
+    cost[led & ~worth] = np.inf
     return cost
 
 
