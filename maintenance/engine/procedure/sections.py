@@ -211,13 +211,25 @@ def _air(piping: Piping, positions: Positions, ways: tuple[int, ...]) -> frozens
 def _sections(
     piping: Piping, passing: tuple[int, ...]
 ) -> tuple[tuple[int, ...], tuple[tuple[int, ...], ...]]:
-    both = tuple(way if way == BOTH else 0 for way in passing)
-    section_of = [-1] * len(piping.members)
-    cells: list[tuple[int, ...]] = []
-    for cell in range(len(piping.members)):
-        if section_of[cell] < 0:
-            section = tuple(sorted(spread(piping, [cell], both)))
-            for each in section:
-                section_of[each] = len(cells)
-            cells.append(section)
-    return tuple(section_of), tuple(cells)
+    """Gather cells into sections, each named by its first cell."""
+    first = list(range(len(piping.members)))
+    for way, gate in zip(passing, piping.gates, strict=True):
+        if way == BOTH:
+            one, other = _first_of(first, gate.start), _first_of(first, gate.end)
+            first[max(one, other)] = min(one, other)
+    found: dict[int, list[int]] = {}
+    for cell in range(len(first)):
+        found.setdefault(_first_of(first, cell), []).append(cell)
+    cells = tuple(map(tuple, found.values()))
+    section_of = [0] * len(first)
+    for number, section in enumerate(cells):
+        for cell in section:
+            section_of[cell] = number
+    return tuple(section_of), cells
+
+
+def _first_of(first: list[int], cell: int) -> int:
+    while first[cell] != cell:
+        first[cell] = first[first[cell]]
+        cell = first[cell]
+    return cell

@@ -11,6 +11,7 @@ from maintenance.engine.procedure.contents import (
     HISTORIES,
     Contents,
     History,
+    Holds,
     Pressure,
     merged,
 )
@@ -46,7 +47,8 @@ class State:
         Contents
             Their contents merged. [-]
         """
-        return merged([self.contents[cell] for cell in cells])
+        first, *rest = [self.contents[cell] for cell in cells]
+        return merged([first, *rest]) if rest else first
 
     def seen_open(self, cell: int) -> tuple[Opening, ...]:
         """Return the openings of a cell that are open and were seen to pass.
@@ -128,23 +130,30 @@ def settle(
     fed = frozenset[int]().union(*standing.reach.values())
     for section in standing.cells:
         was = before.section(section)
-        pressed, air = (not side.isdisjoint(section) for side in (fed, standing.air))
+        pressed, air = not fed.isdisjoint(section), not standing.air.isdisjoint(section)
         if not pressed and not air and _rests(standing, before, section, was):
             continue
         pressure = _pressure(standing, seen, section, was, pressed or air)
         history = _worse_water(standing, section, was.history)
         runs_off = drains(standing, seen, section)
+        dry = pressed and any(before.contents[c].holds != "water" for c in section)
+        fills = dry and vents(standing, seen, section)
         for cell in section:
             holds = before.contents[cell].holds
             if pressed:
-                filled = holds == "water" or vents(standing, seen, section)
-                holds = "water" if filled else "part"
+                holds = "water" if holds == "water" or fills else "part"
             elif blown and air:
                 holds, history = "air", "air"
             elif (air or runs_off) and holds in ("water", "unknown"):
                 holds = "part"
-            contents[cell] = Contents(holds, pressure, history)
+            contents[cell] = _now(before.contents[cell], holds, pressure, history)
     return State(standing, _spread_bad_water(standing, contents), proved, seen)
+
+
+def _now(was: Contents, holds: Holds, pressure: Pressure, history: History) -> Contents:
+    """Return what a cell holds now: the same value where nothing changed."""
+    same = was.holds == holds and was.pressure == pressure and was.history == history
+    return was if same else Contents(holds, pressure, history)
 
 
 def _rests(
@@ -153,7 +162,8 @@ def _rests(
     """Whether nothing is left to change in a section that nothing presses on."""
     if was.pressure != "relieved" or was.holds not in ("part", "air"):
         return False
-    alike = all(before.contents[cell] == was for cell in section)
+    # What is merged of equal contents is the first of them.
+    alike = was is before.contents[section[0]]
     return alike and not any(c in section for c in standing.piping.injectors.values())
 
 
@@ -260,6 +270,7 @@ def _spread_bad_water(
     ]
     onward = spread(standing.piping, bad, _flows(standing)) if bad else ()
     for cell in onward:
-        if contents[cell].pressure == "on":
+        each = contents[cell]
+        if each.pressure == "on" and each.history != "not_potable":
             contents[cell] = replace(contents[cell], history="not_potable")
     return tuple(contents)

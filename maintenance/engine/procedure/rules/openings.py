@@ -20,8 +20,11 @@ _ALWAYS_LOW: Final = frozenset({"drain", "test_cocks", "first_cock", "assembly"}
 
 def _opened_under_pressure(moment: Moment) -> Iterator[Breach]:
     before = moment.before
+    was, now = before.standing.positions, moment.after.standing.positions
     for opening in moment.piping.openings:
-        if opening.kind == WASTE or not moment.moved(opening.element):
+        if opening.kind == WASTE or was.get(opening.element) == now.get(
+            opening.element
+        ):
             continue
         opened = is_open(opening, moment.after.standing.positions)
         if not opened and opening.kind not in _KEYS_AND_PLUGS:
