@@ -7,7 +7,11 @@ from maintenance.engine.figure import Warning
 from maintenance.engine.network.bores import UNKNOWN_CLASSES
 from maintenance.engine.network.graph import Graph
 from maintenance.engine.network.water_ways import Feed, Waterway
-from maintenance.engine.network.zone_pipework import ROUGHNESS, head_coefficient
+from maintenance.engine.network.zone_pipework import (
+    ROUGHNESS,
+    SMOOTH_PIPE,
+    head_coefficient,
+)
 from maintenance.engine.site import (
     Backflow,
     CheckValve,
@@ -23,7 +27,10 @@ ALWAYS: Final = (
     "The source keeps its pressure while the zone runs; nothing else draws water.",
     "Drains, couplers and test cocks are shut; every head runs as its record says.",
     "Tees, elbows and valves that stand open take no pressure.",
-    "Friction by Hazen and Williams, C = 150 for plastic, 140 copper, 130 steel.",
+    (
+        f"Friction by Hazen and Williams, C = {SMOOTH_PIPE:g} for plastic, "
+        f"{ROUGHNESS['copper']:g} copper, {ROUGHNESS['steel']:g} steel."
+    ),
 )
 _TAKING: Final = ("meter", "flow_sensor", "filter", "injector", "master_valve")
 
