@@ -25,11 +25,14 @@ def keep_figures(row: SeasonList, compiled: Compiled, act: Act) -> None:
 
 
 def sheet_used(account: Account, *, list_id: int) -> Mapping[str, Any] | None:
-    """Return the sheet that a list rests on, as ``blowout --json``; in two queries.
+    """Return the sheet that a list rests on, as ``blowout --json``; in one query.
 
     None where none was used: nothing is blown out.
     """
-    row = get_list(account, list_id)
-    kept = ListFigures.objects.for_account(account).filter(list=row)
+    kept = ListFigures.objects.for_account(account).filter(list=list_id)
     last = kept.order_by("pk").last()
-    return last.sheet or None if last else None
+    if last is None:
+        # Every list has figures, if only empty ones: so there is no such list.
+        get_list(account, list_id)
+        return None
+    return last.sheet or None

@@ -36,6 +36,11 @@ def season_list(account: Account, *, list_id: int) -> WholeList:
     return read_one(account, get_list(account, list_id))
 
 
+def season_head(account: Account, *, list_id: int) -> ListHead:
+    """Return what a list is about, in one query."""
+    return read_head(get_list(account, list_id))
+
+
 def open_lists(account: Account) -> list[ListLine]:
     """Return what is being carried out, the oldest first, in three queries.
 

@@ -124,7 +124,7 @@ def long_list(owner):
     [
         # list with site, steps, records, zones
         (lambda account, key: season_list(account, list_id=key), 4),
-        (lambda account, key: sheet_used(account, list_id=key), 2),
+        (lambda account, key: sheet_used(account, list_id=key), 1),
         # lists with sites, steps and zones counted
         (lambda account, _: open_lists(account), 3),
         (lambda account, _: lists_of_site(account, site_key=SITE), 4),
