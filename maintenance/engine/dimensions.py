@@ -64,6 +64,7 @@ DIMENSIONS: Final[dict[str, Dimension]] = dict(
         ),
         _dimension("time", "s", "_s", "s", "s", (0, 0), "60 s"),
         _dimension("minutes", "s", "_s", "min", "min", (1, 1), "15 min"),
+        _dimension("hours", "s", "_s", "h", "h", (0, 0), "24 h"),
         _dimension("mass", "kg", "_kg", "lb", "kg", (3, 3), "1 kg"),
         _dimension(
             "mass_flow", "kg/s", "_kg_per_s", "lb/min", "kg/min", (2, 3), "1 lb/min"

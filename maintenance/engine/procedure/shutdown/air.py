@@ -81,7 +81,9 @@ def plan_air(draft: Draft, first: Planned) -> Planned:
         ready = draft.twin()
         make_ready(ready, port)
         for row in rows:
-            breach = ready.breaks(trial(draft.given, row))
+            step = trial(draft.given, row)
+            at_once = row.row.kind == "zone"
+            breach = ready.breaks_at_once(step) if at_once else ready.breaks(step)
             if breach:
                 refused[row.row.key] = breach
             else:
@@ -174,8 +176,11 @@ def blow(draft: Draft, planned: Planned) -> Planned:
 
 
 def _broken_now(draft: Draft, row: RowSheet) -> str:
-    """Return what a row would break at its turn, after letting off what stands."""
-    if draft.positions[COMPRESSOR] == "on":
+    """Return what a row would break at its turn, after letting off what stands.
+
+    Only a cap or a key minds pressure that an earlier row left behind a check.
+    """
+    if row.row.kind == "zone" or draft.positions[COMPRESSOR] == "on":
         return ""
     step = trial(draft.given, row)
     if not draft.breaks(step):
@@ -194,6 +199,12 @@ def _why_not(given: Given, row: RowSheet) -> str:
         return (
             f"Port {row.row.port} stands indoors: no engine and no hose under air there. "
             "Fit a port outdoors."
+        )
+    valve = given.valves.get(outlet_of(given, row))
+    if valve is not None and valve.anti_siphon:
+        return (
+            f"Air would press on the vacuum breaker of the anti-siphon valve {valve.id}: "
+            "it is drained instead."
         )
     if not outlet_of(given, row):
         return f"{row.row.to} is nothing that a person can open."

@@ -1,6 +1,5 @@
 """Before air from a port: what must be shut, open, out of the line or in place."""
 
-from maintenance.engine.network.air_ways import bar_rings
 from maintenance.engine.procedure.elements import COMPRESSOR, SHUTOFF_1
 from maintenance.engine.procedure.sections import stand
 from maintenance.engine.procedure.shutdown import cautions, citations
@@ -66,7 +65,7 @@ def _valves_for_air(draft: Draft) -> dict[str, str]:
     As the sheet takes them: one valve of each ring is shut so that the air has one
     way; what parts a source, or stands shut in summer, is shut; all others are open.
     """
-    barred = bar_rings(draft.given.graph).valves
+    barred = draft.given.barred
     sources = source_valves(draft)
     summer = draft.given.start.standing.positions
     return {

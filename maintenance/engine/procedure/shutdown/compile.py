@@ -28,6 +28,8 @@ from maintenance.engine.procedure.shutdown.ending import (
     finish,
     leave_drains,
     leave_valves,
+    reopen_legs,
+    stay_for_weeps,
 )
 from maintenance.engine.procedure.shutdown.given import Given, gather
 from maintenance.engine.procedure.shutdown.holding import prove_sources
@@ -88,8 +90,10 @@ def compile_shutdown(
     """
     given = gather(site, choices, units)
     first = candidates(given, sheet)
-    planned = plan_air(_until_air(given, sheet, first), first)
-    draft = _until_air(given, sheet, planned)
+    draft = _until_air(given, sheet, first)
+    planned = plan_air(draft, first)
+    if planned != first:
+        draft = _until_air(given, sheet, planned)
     _after_air(draft, blow(draft, planned))
     return Procedure(
         "shutdown",
@@ -132,7 +136,9 @@ def _until_air(given: Given, sheet: Sheet | None, planned: Planned) -> Draft:
 def _after_air(draft: Draft, planned: Planned) -> None:
     """Write everything that comes after the hose is off."""
     draft.block = "Drains for winter"
+    stay_for_weeps(draft)
     leave_drains(draft)
+    reopen_legs(draft)
     draft.block = "Zones without air"
     drain_zones(draft, planned)
     warn_of_refused(draft, planned.refused)

@@ -4,13 +4,13 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from maintenance.engine.figure import Warning
-from maintenance.engine.procedure.positions import Positions
+from maintenance.engine.procedure.positions import Positions, changed
 from maintenance.engine.procedure.replay import Replay
 from maintenance.engine.procedure.rules.registry import RULES
 from maintenance.engine.procedure.rules.rule import Moment
-from maintenance.engine.procedure.sections import Standing
+from maintenance.engine.procedure.sections import Standing, stand
 from maintenance.engine.procedure.shutdown.given import Given
-from maintenance.engine.procedure.state import State
+from maintenance.engine.procedure.state import State, settle
 from maintenance.engine.procedure.step import StaysOpen, Step
 from maintenance.engine.procedure.ways_out import WASTE, Opening
 
@@ -30,6 +30,8 @@ class Draft:
         self.watched: dict[str, str] = {}
         self.block = ""
         self._keys: dict[str, int] = {}
+        self._trier = Replay(given.piping, given.start)
+        self._so_far: tuple[State, dict[str, set[tuple[str, ...]]]] | None = None
 
     @property
     def state(self) -> State:
@@ -108,22 +110,65 @@ class Draft:
         str
             What would be wrong, empty where nothing is. [-]
         """
-        given, now = self.given, self.state
-        still = Moment(
-            "shutdown", given.start, now, None, now, given.choices.agreed, None
-        )
-        so_far = {
-            rule.key: {breach.key for breach in rule.check(still)}
-            for rule in RULES
-            if rule.check
-        }
-        for was, is_ in Replay(given.piping, now).do(0, step):
-            moment = replace(still, before=was, step=step, after=is_)
-            for rule in RULES:
-                for breach in rule.check(moment) if rule.check else ():
-                    if breach.key not in so_far[rule.key]:
-                        return breach.text
+        self._trier.state = self.state
+        for was, is_ in self._trier.do(0, step):
+            breach = self._breach(step, was, is_)
+            if breach:
+                return breach
         return ""
+
+    def breaks_at_once(self, step: Step) -> str:
+        """Return the rule that is newly broken once all that a step moves is moved.
+
+        Parameters
+        ----------
+        step : Step
+            A step that could come next; what it moves on the way is not looked at. [-]
+
+        Returns
+        -------
+        str
+            What would be wrong, empty where nothing is. [-]
+        """
+        moves = (*step.changes, *step.during)
+        positions = changed(self.given.piping.elements, self.positions, moves)
+        after = settle(
+            self.state,
+            stand(self.given.piping, positions),
+            seen=self.state.seen | set(step.sees),
+            proved=self.state.proved - {move.element for move in moves},
+        )
+        return self._breach(step, self.state, after)
+
+    def _breach(self, step: Step, was: State, is_: State) -> str:
+        still = Moment(
+            "shutdown",
+            self.given.start,
+            self.state,
+            None,
+            self.state,
+            self.given.choices.agreed,
+            None,
+        )
+        so_far = self._broken_so_far(still)
+        moment = replace(still, before=was, step=step, after=is_)
+        for rule in RULES:
+            for breach in rule.check(moment) if rule.check else ():
+                if breach.key not in so_far[rule.key]:
+                    return breach.text
+        return ""
+
+    def _broken_so_far(self, still: Moment) -> dict[str, set[tuple[str, ...]]]:
+        """Return what is broken as the site stands, worked out once for a state."""
+        known = self._so_far
+        if known is None or known[0] is not still.after:
+            found = {
+                rule.key: {breach.key for breach in rule.check(still)}
+                for rule in RULES
+                if rule.check
+            }
+            known = self._so_far = (still.after, found)
+        return known[1]
 
     def openings(self, cells: Iterable[int]) -> list[Opening]:
         """Return the openings of some cells that a person can open or shut.

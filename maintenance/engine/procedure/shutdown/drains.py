@@ -78,7 +78,9 @@ def shut_openings(draft: Draft, cells: frozenset[int], but: frozenset[str]) -> N
         draft.add(closed_again(draft, opening))
 
 
-def closed_again(draft: Draft, opening: Opening, first: str = "") -> Step:
+def closed_again(
+    draft: Draft, opening: Opening, *, first: str = "", why: str = ""
+) -> Step:
     """Return the step that shuts an opening before air.
 
     Parameters
@@ -89,6 +91,8 @@ def closed_again(draft: Draft, opening: Opening, first: str = "") -> Step:
         The opening. [-]
     first : str, optional
         Sentence that comes before it. [-]
+    why : str, optional
+        The reason; by default that air is to come. [-]
 
     Returns
     -------
@@ -109,7 +113,7 @@ def closed_again(draft: Draft, opening: Opening, first: str = "") -> Step:
         on=opening.element,
         to=shut.replace("_", " "),
         text=first + texts.get(opening.kind, f"Shut {name}."),
-        why="Air would leave here instead of by the heads.",
+        why=why or "Air would leave here instead of by the heads.",
         cautions=(cautions.KEY,) if opening.kind == "quick_coupler" else (),
         minutes=2,
         changes=(Change(opening.element, shut),),

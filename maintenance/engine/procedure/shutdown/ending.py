@@ -7,11 +7,29 @@ from maintenance.engine.procedure.shutdown import cautions, citations
 from maintenance.engine.procedure.shutdown.draft import Draft
 from maintenance.engine.procedure.shutdown.isolation import source_valves
 from maintenance.engine.procedure.shutdown.names import listed, noted, part_words
-from maintenance.engine.procedure.shutdown.run_off import levels_after
-from maintenance.engine.procedure.step import NO_SOURCE, Act, Change, Procedure, Step
+from maintenance.engine.procedure.step import NO_SOURCE, Act, Change, Step
+from maintenance.engine.site import IsolationValve
 
 _LEFT_OPEN = ("drain", "test_cock")
 _SHUT_AT_LAST = ("hydrant", "end")
+
+
+def stay_for_weeps(draft: Draft) -> None:
+    """Name the openings that carry off what a source valve may let past all winter.
+
+    Parameters
+    ----------
+    draft : Draft
+        The list so far. [-]
+    """
+    held = source_valves(draft)
+    for valve, opening in draft.watched.items():
+        words = draft.given.piping.elements[opening].winter
+        if valve in held and {"open", "half_open"} & set(words[:1]):
+            draft.stay(
+                opening,
+                f"so that {valve}, should it weep, runs to waste; look at it in winter",
+            )
 
 
 def leave_drains(draft: Draft) -> None:
@@ -46,6 +64,38 @@ def leave_drains(draft: Draft) -> None:
                     sees=(element.id,),
                 ),
             )
+            if draft.positions[element.id] == word:
+                draft.stay(element.id, "carries off what collects in winter")
+
+
+def reopen_legs(draft: Draft) -> None:
+    """Write that valves shut for the air are opened again while the drains run.
+
+    Parameters
+    ----------
+    draft : Draft
+        The list so far, the hose off and the drains open. [-]
+    """
+    held = source_valves(draft)
+    summer = draft.given.start.standing.positions
+    for link in draft.given.graph.links.values():
+        if not isinstance(link, IsolationValve) or link.id in held:
+            continue
+        if draft.positions[link.id] != "closed" or summer[link.id] == "closed":
+            continue
+        step = Step(
+            key=f"drain through {link.id}",
+            act="drain",
+            on=link.id,
+            to="open for now",
+            text=f"Open {part_words(link)} again and let its legs run to the drains.",
+            why="Shut for the air, it left two dead ends that no air swept.",
+            source=NO_SOURCE,
+            minutes=5,
+            changes=(Change(link.id, summer[link.id]),),
+        )
+        if not draft.breaks(step):
+            draft.add(step)
 
 
 def leave_valves(draft: Draft) -> None:
@@ -69,12 +119,6 @@ def leave_valves(draft: Draft) -> None:
         if now == word or (listed_so and not restored and not plug):
             continue
         _unless_broken(draft, _left(draft, element, word))
-    for valve, opening in draft.watched.items():
-        if valve in held and opening in draft.state.seen:
-            draft.stay(
-                opening,
-                f"so that {valve}, should it weep, runs to waste; look at it in winter",
-            )
 
 
 def finish(draft: Draft) -> None:
@@ -172,16 +216,9 @@ def _unless_broken(draft: Draft, step: Step) -> None:
 
 
 def _warn_of_full(draft: Draft) -> None:
-    now, given = draft.state, draft.given
-    written = Procedure("shutdown", tuple(draft.steps))
+    now = draft.state
     moment = Moment(
-        "shutdown",
-        given.start,
-        now,
-        None,
-        now,
-        given.choices.agreed,
-        levels_after(given.graph, written),
+        "shutdown", draft.given.start, now, None, now, draft.given.choices.agreed, None
     )
     for breach in EMPTIED.at_end(moment) if EMPTIED.at_end else ():
         draft.warn("left_full", breach.text, *breach.key[1:])

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from maintenance.engine.network.air_ways import bar_rings
 from maintenance.engine.network.graph import Graph, build_graph, zone_valves
 from maintenance.engine.procedure.beginning import begin, fed_in_summer
 from maintenance.engine.procedure.piping import Gate, Piping, lay_piping
@@ -21,7 +22,8 @@ from maintenance.engine.units import UnitSystem, display
 class Given:
     """What a list is compiled from.
 
-    ``valves`` and ``zones`` go by the zone valve, ``gates`` by their element.
+    ``valves`` and ``zones`` go by the zone valve, ``gates`` by their element;
+    ``barred`` holds the valves that are shut so that air has one way.
     """
 
     graph: Graph
@@ -31,6 +33,7 @@ class Given:
     valves: dict[str, ZoneValve]
     zones: dict[str, Zone]
     gates: dict[str, Gate]
+    barred: frozenset[str]
     start: State
 
     @property
@@ -142,4 +145,5 @@ def gather(site: Site, choices: ShutdownChoices, units: UnitSystem) -> Given:
     valves = {valve.id: valve for valve in zone_valves(graph)}
     gates = {gate.id: gate for gate in piping.gates}
     zones = zones_by_valve(graph)
-    return Given(graph, piping, choices, units, valves, zones, gates, start)
+    barred = bar_rings(graph).valves
+    return Given(graph, piping, choices, units, valves, zones, gates, barred, start)

@@ -1,9 +1,9 @@
 """Whether each source is held: a drain behind it watched for ten minutes."""
 
-import math
 from dataclasses import replace
 from typing import Final
 
+from maintenance.engine.figure import Figure, Input
 from maintenance.engine.procedure.piping import Piping
 from maintenance.engine.procedure.sections import LOW_OPENINGS, Standing, stand
 from maintenance.engine.procedure.shutdown import citations
@@ -16,12 +16,12 @@ from maintenance.engine.procedure.shutdown.isolation import (
 from maintenance.engine.procedure.shutdown.names import listed
 from maintenance.engine.procedure.spread import spread
 from maintenance.engine.procedure.step import Change, Step
-from maintenance.engine.units import parse_quantity
+from maintenance.engine.units import display, parse_quantity
 
 WATCH_MINUTES: Final = 10.0
 """How long a shut valve is watched; common practice, no source."""
-CUP_M3: Final = parse_quantity("0.25 L", "volume")
-"""What a person can tell from a drip: a cup."""
+LEAK_M3_PER_S: Final = parse_quantity("0.25 L", "volume") / (WATCH_MINUTES * 60.0)
+"""A cup in the time of watching: the least that a person can tell from a drip."""
 
 
 def prove_sources(draft: Draft, blown: frozenset[int]) -> None:
@@ -62,6 +62,43 @@ def _prove(
     draft.add(replace(step, cautions=weeps))
     if opens is None:
         draft.watched[valve] = at
+
+
+def time_to_refill(piping: Piping, standing: Standing, valve: str) -> Figure:
+    """Return how soon a source valve that weeps a cup in ten minutes fills its line.
+
+    Parameters
+    ----------
+    piping : Piping
+        The site. [-]
+    standing : Standing
+        How it stands with the valve shut. [-]
+    valve : str
+        Id of the valve, or of the source where that is turned off. [-]
+
+    Returns
+    -------
+    Figure
+        Bore of all pipe that the leak can run on to, up to the zone valves, over the
+        leak; without a value where a bore is not known. [s]
+    """
+    volume = volume_behind(piping, standing, valve)
+    return Figure(
+        None if volume is None else volume / LEAK_M3_PER_S,
+        "hours",
+        "Bore of all pipe behind the valve, up to the zone valves, over the leak.",
+        ("volume over flow",),
+        inputs=(
+            Input("leak", "0.25 L in 10 min", "assumed"),
+            Input("volume", display(volume, "volume"), "computed"),
+        ),
+        assumptions=(
+            "the line is empty and no drain is open",
+            "bores from outside diameter and least wall: the most that a pipe holds",
+        ),
+        rounding="down",
+        missing="unknown: enter the size of every pipe behind the valve",
+    )
 
 
 def volume_behind(piping: Piping, standing: Standing, valve: str) -> float | None:
@@ -124,18 +161,14 @@ def _if_it_weeps(
     draft: Draft, valve: str, at: str, blown: frozenset[int]
 ) -> tuple[str, ...]:
     given = draft.given
-    an_hour = CUP_M3 * 60.0 / WATCH_MINUTES
-    volume = volume_behind(given.piping, draft.standing, valve)
+    refill = time_to_refill(given.piping, draft.standing, valve)
     fills = "; how soon it fills the line again is unknown, a pipe's size is missing."
-    if volume is not None:
-        hours = max(1, math.floor(volume / an_hour))
-        fills = (
-            f" and fills the {given.shown(volume, 'volume')} behind it again in about "
-            f"{hours} h."
-        )
+    if refill.value is not None:
+        volume = given.shown(refill.value * LEAK_M3_PER_S, "volume")
+        fills = f" and fills the {volume} behind it again in about {refill.text()}."
     rate = (
-        f"If it weeps: litres caught, times 6, is litres an hour. A cup (0.25 L) makes "
-        f"{an_hour * 1000:.1f} L an hour{fills}"
+        "If it weeps: litres caught, times 6, is litres an hour. A cup (0.25 L) makes "
+        f"{LEAK_M3_PER_S * 3.6e6:.1f} L an hour{fills}"
     )
     stays = at in draft.state.seen and at not in given.zones
     stays = bool(

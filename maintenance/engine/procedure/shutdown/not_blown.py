@@ -115,7 +115,7 @@ def _draw_out(draft: Draft, valve: str) -> None:
                 "hand pump or a wet vacuum cleaner, until only air comes."
             ),
             why=f"{capital(amount)} may stay in its pipe otherwise.",
-            cautions=("Electricity and water: a plug with earth-leakage protection.",),
+            cautions=("Water and power: only on a ground-fault protected outlet.",),
             source=NO_SOURCE,
             minutes=10,
         )

@@ -4,7 +4,7 @@ from maintenance.engine.blowout.make_sheet import CHANGE_OVER_S
 from maintenance.engine.blowout.sheet import RowSheet
 from maintenance.engine.procedure.elements import COMPRESSOR
 from maintenance.engine.procedure.shutdown.given import Given
-from maintenance.engine.procedure.shutdown.names import capital, noted, zone_place
+from maintenance.engine.procedure.shutdown.names import capital, zone_place
 from maintenance.engine.procedure.shutdown.pressure import station
 from maintenance.engine.procedure.shutdown.row_words import (
     done_words,
@@ -194,7 +194,7 @@ def place_of(given: Given, row: RowSheet) -> str:
 def _cautions(given: Given, row: RowSheet) -> tuple[str, ...]:
     found = list(row.cautions)
     if row.row.kind == "zone":
-        note = noted(given.zones[outlet_of(given, row)]).strip()
+        note = given.zones[outlet_of(given, row)].note
         found = [note, *found] if note else found
     if row.verdict == "not_enough":
         found.append(row.verdict_text)

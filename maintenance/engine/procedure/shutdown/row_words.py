@@ -49,7 +49,7 @@ def times_words(row: RowSheet) -> str:
         on_s = math.floor(row.passes[0].on_s)
         text = f"{len(row.passes)} × {on_s} s"
         rests = [
-            f"{math.ceil(each.rest_s / REST_STEP_S - 1e-9) * REST_STEP_S:.0f} s after {n}"
+            f"{math.ceil(each.rest_s / REST_STEP_S - 1e-9) * REST_STEP_S:.0f} s after pass {n}"
             for n, each in enumerate(row.passes[:-1], start=1)
             if each.rest_s
         ]

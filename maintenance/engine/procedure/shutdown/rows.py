@@ -96,7 +96,8 @@ def shut_last(draft: Draft, row: RowSheet) -> None:
     row : RowSheet
         The last row from this port. [-]
     """
-    stopped = _leave(draft, row)
+    why = "It stayed open to let the last air out."
+    stopped = _leave(draft, row, why)
     if stopped:
         outlet = stopped[0].element
         draft.add(
@@ -106,7 +107,7 @@ def shut_last(draft: Draft, row: RowSheet) -> None:
                 on=outlet,
                 to="closed",
                 text=f"Now stop {called(row)}.",
-                why="It stayed open to let the last air out.",
+                why=why,
                 minutes=1,
                 changes=stopped,
             )
@@ -129,7 +130,7 @@ def _shut_in_zone(draft: Draft, row: RowSheet, before: RowSheet | None) -> None:
     shut_openings(draft, air, frozenset({opens.element, row.row.port, last}))
 
 
-def _leave(draft: Draft, before: RowSheet | None) -> Changes:
+def _leave(draft: Draft, before: RowSheet | None, why: str = "") -> Changes:
     """Shut the outlet of the row before, in steps of its own where by hand.
 
     Returns what a controller stops by itself, for the next step to carry.
@@ -145,5 +146,6 @@ def _leave(draft: Draft, before: RowSheet | None) -> Changes:
     everywhere = range(len(draft.given.piping.members))
     for opening in draft.openings(everywhere):
         if opening.element == outlet:
-            draft.add(closed_again(draft, opening, "Air off, gauge at zero. "))
+            first = "Air off, gauge at zero. "
+            draft.add(closed_again(draft, opening, first=first, why=why))
     return ()

@@ -35,7 +35,7 @@ def levels_after(graph: Graph, procedure: Procedure) -> Levels:
         came to at any step with the act ``drain``, or comes to at the end. [m]
     """
     points = set(graph.points)
-    moments: list[tuple[dict[str, str], tuple[str, ...]]] = []
+    moments: dict[tuple[tuple[str, ...], tuple[str, ...]], dict[str, str]] = {}
     positions = summer_positions(graph)
     elements = set(positions)
     drawn: tuple[str, ...] = ()
@@ -44,11 +44,13 @@ def levels_after(graph: Graph, procedure: Procedure) -> Levels:
         if step.act == "drain":
             if step.on in points - elements:
                 drawn = (*drawn, step.on)
-            moments.append((positions | _during(step), drawn))
+            at = positions | _during(step)
+            moments[tuple(at.values()), drawn] = at
 
     def levels(ending: Positions) -> Mapping[str, float | None]:
         lowest: dict[str, float] = {}
-        for at, open_ in [*moments, (dict(ending), drawn)]:
+        last = {key: ending[key] for key in positions}
+        for (_, open_), at in {**moments, (tuple(last.values()), drawn): last}.items():
             for point, level in level_with(graph, at, open_).items():
                 lowest[point] = min(level, lowest.get(point, level))
         return lowest
