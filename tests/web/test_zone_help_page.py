@@ -116,9 +116,16 @@ def test_the_units_are_those_of_the_browser(estate: Client):
 
 
 def test_a_zone_for_which_nothing_clears_says_so(estate: Client):
-    text = text_of(estate.get(address("13"), {"compressor": "yard-25"}))
+    text = text_of(estate.get(address("28"), {"compressor": "pancake-6"}))
     assert "None of them clears it." in text
     assert "No free air would be enough with these tanks" in text
+
+
+def test_where_water_stays_in_two_places_both_are_drained(estate: Client):
+    text = text_of(estate.get(address("13"), {"compressor": "yard-25"}))
+    both = "Fit or open a drain at H13-4 and at H13-3."
+    assert f"The cheapest that clears it: {both}" in text
+    assert "Fit or open a drain at H13-4." in text, "one alone is tried too"
 
 
 def test_any_zone_may_be_asked_for_also_of_one_card(estate: Client):

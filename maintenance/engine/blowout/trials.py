@@ -1,6 +1,6 @@
 """The remedies to try: each a changed site, compressor or way of blowing."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from maintenance.engine.blowout.machine import DEFAULT_STEP_PA
@@ -102,16 +102,16 @@ def _site_trials(site: Site, compressor: Compressor, base: RowSheet) -> Iterator
             opened,
             compressor,
         )
-    worst = next(
-        (w for w in base.standing_water if w.fills_bore and not w.runs_out), None
-    )
-    if worst is not None:
+    wet = [w for w in base.standing_water if w.fills_bore and not w.runs_out]
+    for places in ([wet[:1]] if wet else []) + ([wet] if len(wet) > 1 else []):
+        points = tuple(w.at for w in places)
+        amount = sum(w.volume_m3 for w in places)
         yield Trial(
             "drain_at",
-            worst.at,
-            display(worst.volume_m3, "volume", "us", "up"),
-            f"Fit or open a drain at {worst.at}.",
-            _with_drain(laid, worst.at),
+            ", ".join(points),
+            display(amount, "volume", "us", "up"),
+            f"Fit or open a drain at {' and at '.join(points)}.",
+            _with_drains(laid, points),
             compressor,
         )
     others = [
@@ -159,11 +159,16 @@ def _with_end_open(site: Site, head: str) -> Site:
     return replace(site, points=points)
 
 
-def _with_drain(site: Site, at: str) -> Site:
-    point = next(p for p in site.points if p.id == at)
-    drain = Drain(id=f"{at}.drain", drain="manual", elevation=point.elevation)
-    joint = InlineDevice(id=f"{at}.tee", kind="fitting", from_=at, to=drain.id)
-    return replace(site, points=(*site.points, drain), links=(*site.links, joint))
+def _with_drains(site: Site, places: Sequence[str]) -> Site:
+    heights = {p.id: p.elevation for p in site.points}
+    drains = [
+        Drain(id=f"{a}.drain", drain="manual", elevation=heights[a]) for a in places
+    ]
+    joints = [
+        InlineDevice(id=f"{at}.tee", kind="fitting", from_=at, to=drain.id)
+        for at, drain in zip(places, drains, strict=True)
+    ]
+    return replace(site, points=(*site.points, *drains), links=(*site.links, *joints))
 
 
 def _machine_trials(
