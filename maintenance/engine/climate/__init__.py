@@ -1,0 +1,1 @@
+"""When it freezes: daily records, first and last freezes, and acting in time."""
