@@ -1,0 +1,1 @@
+"""Weather records as text: daily series in the formats that archives give out."""
