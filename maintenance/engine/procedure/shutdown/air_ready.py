@@ -3,6 +3,7 @@
 from maintenance.engine.procedure.elements import COMPRESSOR, SHUTOFF_1
 from maintenance.engine.procedure.sections import stand
 from maintenance.engine.procedure.shutdown import cautions, citations
+from maintenance.engine.procedure.shutdown.assemblies import doubts_about
 from maintenance.engine.procedure.shutdown.draft import Draft
 from maintenance.engine.procedure.shutdown.drains import shut_openings
 from maintenance.engine.procedure.shutdown.given import Given
@@ -55,7 +56,9 @@ def make_ready(draft: Draft, port: str) -> None:
     for key, element in given.piping.elements.items():
         shut = element.kind == "shutoff" and draft.positions[key] == "closed"
         if element.kind == "shutoff" and not shut and _touches(given, key, cells):
-            draft.add(_part(key, element.part))
+            stays = element.winter[0] == "closed"
+            doubts = doubts_about(draft, key, "closed") if stays else ()
+            draft.add(_part(key, element.part, doubts))
     draft.add(_connect(draft, port))
 
 
@@ -138,7 +141,7 @@ def _turn(draft: Draft, valve: str, word: str) -> Step:
     )
 
 
-def _part(element: str, assembly: str) -> Step:
+def _part(element: str, assembly: str, doubts: tuple[str, ...]) -> Step:
     which = "first" if element.endswith(SHUTOFF_1) else "second"
     return Step(
         key=f"close {element}",
@@ -147,6 +150,7 @@ def _part(element: str, assembly: str) -> Step:
         to="closed",
         text=f"Shut the {which} shut-off of {assembly} ({element}).",
         why="No air may press on an assembly: it goes in downstream of it, and only there.",
+        cautions=doubts,
         source=f"{citations.AVION}; {citations.IOWA}",
         minutes=2,
         changes=(Change(element, "closed"),),

@@ -120,7 +120,7 @@ def _leave(draft: Draft, link: Backflow, element: str) -> None:
         TEST_COCKS: f"the test cocks of {link.id}",
     }
     said = HALF if word == "half_open" else word.replace("_", " ")
-    usual, source = _usual(link, part)
+    _, source = _usual(link, part)
     step = Step(
         key=f"set {element}",
         act="set",
@@ -128,7 +128,7 @@ def _leave(draft: Draft, link: Backflow, element: str) -> None:
         to=said,
         text=f"Set {names[part]} {said}.",
         why="Shut, a ball valve keeps water in its ball, and splits.",
-        cautions=_doubts(link, part, word, usual, source),
+        cautions=doubts_about(draft, element, word),
         source=source,
         minutes=1,
         changes=(Change(element, word),),
@@ -146,9 +146,28 @@ def _usual(link: Backflow, part: str) -> tuple[tuple[str, ...], str]:
     return ("half_open", "open", "open_but_first"), _USUAL_COCKS
 
 
-def _doubts(
-    link: Backflow, part: str, word: str, usual: tuple[str, ...], source: str
-) -> tuple[str, ...]:
+def doubts_about(draft: Draft, element: str, word: str) -> tuple[str, ...]:
+    """Say where the winter position of a part of an assembly is not the usual one.
+
+    Parameters
+    ----------
+    draft : Draft
+        The list so far. [-]
+    element : str
+        A shut-off, or the test cocks. [-]
+    word : str
+        The position that it is left in. [-]
+
+    Returns
+    -------
+    tuple of str
+        Both sources beside each other; what is not entered; open cocks that flood. [-]
+    """
+    link = draft.given.graph.links[draft.given.piping.elements[element].part]
+    if not isinstance(link, Backflow):
+        return ()
+    part = element.rpartition("/")[2]
+    usual, source = _usual(link, part)
     recorded = {
         SHUTOFF_1: link.shutoff_1,
         SHUTOFF_2: link.shutoff_2,

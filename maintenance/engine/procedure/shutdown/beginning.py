@@ -41,14 +41,15 @@ def get_ready(draft: Draft, sheet: Sheet | None, planned: Planned) -> None:
             )
         )
         return
+    post = "controller" if draft.given.graph.site.controllers else "valves"
     draft.add(
         Step(
             key="check people",
             act="check",
             on="people",
             text=(
-                "Tell everyone on the site. Two people if you can: one at the controller "
-                "or valve, one at the air."
+                f"Tell everyone on the site. Two people if you can: one at the {post}, "
+                "one at the air."
             ),
             why="Heads come up and throw grit wherever a zone opens.",
             cautions=(cautions.LOCAL, *cautions.PEOPLE, cautions.BURIED_PLASTIC),

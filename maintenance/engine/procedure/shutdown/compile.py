@@ -144,7 +144,8 @@ def _after_air(draft: Draft, planned: Planned) -> None:
     warn_of_refused(draft, planned.refused)
     draft.block = "Not to be forgotten"
     empty_the_rest(draft)
-    draft.block = "Controllers off"
+    controllers = draft.given.graph.site.controllers
+    draft.block = "Controllers off" if controllers else "Each valve once more"
     switch_off_controllers(draft)
     draft.block = "Left for winter"
     leave_assemblies(draft)

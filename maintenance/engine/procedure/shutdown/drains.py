@@ -2,7 +2,10 @@
 
 from maintenance.engine.procedure.elements import TEST_COCKS
 from maintenance.engine.procedure.shutdown import cautions, citations
-from maintenance.engine.procedure.shutdown.assemblies import cocks_word
+from maintenance.engine.procedure.shutdown.assemblies import (
+    cocks_word,
+    doubts_about,
+)
 from maintenance.engine.procedure.shutdown.draft import Draft
 from maintenance.engine.procedure.shutdown.names import listed, noted, part_words
 from maintenance.engine.procedure.step import NO_SOURCE, Change, Step
@@ -151,12 +154,13 @@ def _opened(draft: Draft, opening: Opening) -> Step:
     text = f"Open {name}{half}. See it run.{note}"
     why = "A low opening lets the water out by its own weight."
     source = f"{citations.LAKE_OSWEGO}; {citations.MEDFORD}"
-    caution = cautions.SPURTS
+    caution, more = cautions.SPURTS, tuple[str, ...]()
     if opening.kind == "quick_coupler":
         text = f"Put the key into {name}.{note}"
         why = "A high opening lets air in; without air the pipe below holds its water."
         source, caution = citations.MEMORY, cautions.KEY
     elif opening.kind in ("test_cocks", "first_cock", "test_cock", "hydrant"):
+        more = doubts_about(draft, element, to) if element != opening.point else ()
         text = f"Open {name}{half}. See water or air pass.{note}"
         why = "It lets air in above and water out of the body."
     elif opening.kind == "end":
@@ -171,7 +175,7 @@ def _opened(draft: Draft, opening: Opening) -> Step:
         to=to.replace("_", " "),
         text=text,
         why=why,
-        cautions=(caution,),
+        cautions=(caution, *more),
         source=source,
         minutes=3,
         changes=(Change(element, to),),

@@ -75,8 +75,8 @@ def part_source(given: Given, supply: str, stopped: Iterable[str]) -> Isolation:
     -------
     Isolation
         The valves that the site shuts for winter first; then any valve; then the
-        first shut-off of an assembly; then the source itself, unless another use
-        needs it. [-]
+        source itself, or the first shut-off of an assembly where another use needs
+        the source. [-]
     """
     piping = given.piping
     start = piping.supplies[supply]
@@ -88,7 +88,10 @@ def part_source(given: Given, supply: str, stopped: Iterable[str]) -> Isolation:
     if not reached & goals:
         return Isolation(supply, (), turn_off=False, reaches=False)
     allowed: set[str] = set()
-    for more in _valves(given):
+    named, custom, assemblies = _valves(given)
+    # An assembly shut at its own first valve keeps a full riser before it: only where
+    # the source cannot be turned off for the sake of another use.
+    for more in (named, custom, assemblies) if kept else (named, custom):
         allowed |= more
         shut = _cut(piping, ways, start, allowed, (goals, kept & reached))
         if shut is not None:
@@ -194,9 +197,11 @@ def _ways(given: Given, off: set[str]) -> tuple[int, ...]:
     )
 
 
-def _valves(given: Given) -> tuple[set[str], ...]:
+def _valves(given: Given) -> tuple[set[str], set[str], set[str]]:
     """Return the valves that may be shut for winter, the ones to choose first first."""
-    named, custom, assemblies = set(), set(), set()
+    named: set[str] = set()
+    custom: set[str] = set()
+    assemblies: set[str] = set()
     elements = given.piping.elements
     for link in given.graph.links.values():
         if isinstance(link, IsolationValve) and link.type != "selector":
@@ -207,7 +212,7 @@ def _valves(given: Given) -> tuple[set[str], ...]:
         if isinstance(link, Backflow):
             first = elements.get(part_element(link.id, SHUTOFF_1))
             if first is not None and "closed" in first.winter:
-                assemblies.add(first.id)
+                (named if len(first.winter) == 1 else assemblies).add(first.id)
     return named, custom, assemblies
 
 
