@@ -28,7 +28,7 @@ ORDER: Final[tuple[ExposureClass, ...]] = (
         "brass and pipe in the open air: assemblies, anti-siphon valves, their drains",
         "Ice within hours, and the dearest part of most sites.",
         (
-            "KUSA and CBS Denver, advice to owners (most exposed, most expensive); own "
+            "KUSA, advice to owners (most exposed, most expensive); own "
             "freezing model: bare 1 in copper at 28 degF and no wind begins to freeze "
             "within an hour and is half frozen in about eight"
         ),

@@ -13,9 +13,10 @@ from maintenance.engine.procedure.elements import (
 from maintenance.engine.procedure.exposed import Exposed, exposed_cells
 from maintenance.engine.procedure.frost_water import Lowering, choose_lowering
 from maintenance.engine.procedure.piping import Piping
+from maintenance.engine.procedure.positions import Positions
 from maintenance.engine.procedure.startup.draft import Draft
 from maintenance.engine.procedure.startup.wording import both
-from maintenance.engine.procedure.step import StaysOpen
+from maintenance.engine.procedure.step import Procedure, StaysOpen
 from maintenance.engine.site import ZoneValve
 
 _ADVICE: Final = (
@@ -23,6 +24,8 @@ _ADVICE: Final = (
     "valves at 45 degrees"
 )
 _ICE: Final = "The water freezes where it runs: lead it off paths, and keep people off."
+_COCKS_STAY: Final = "So that the body of the assembly stays empty."
+_VALVE_STAYS: Final = "So that no water is caught in the ball of the valve."
 _FACE: Final = "Keep your face away: the first water may still squirt."
 _MINUTES: Final = {"turn": 2.0, "drain": 5.0, "run": 10.0}
 """Common practice, no source [min]."""
@@ -153,7 +156,7 @@ def _open_drain(draft: Draft, drain: str) -> None:
         f"Open {draft.name(drain)}: the water runs out there.{draft.where(drain)}",
         to="open",
         why="What lies under the assembly empties here, and what weeps runs off.",
-        cautions=(_ICE,),
+        cautions=_ice_once(draft),
         source=_ADVICE,
         moves=[(drain, "open")],
         sees=(drain,),
@@ -211,12 +214,42 @@ def _empty_valve(draft: Draft, valve: str) -> None:
         f"With the water off, open {draft.name(valve)} until nothing drips; then shut "
         f"it.{draft.where(valve)}",
         why="So the valve body empties, and its vacuum breaker lets air in.",
-        cautions=(_ICE,),
-        source="from memory: an anti-siphon valve empties when its zone runs dry",
+        cautions=_ice_once(draft),
+        source="from memory: an anti-siphon valve empties when its zone is opened with the water off",
         during=[(valve, "open")],
         sees=(valve,),
         minutes=_MINUTES["drain"],
     )
+
+
+def _ice_once(draft: Draft) -> tuple[str, ...]:
+    """Return the caution about ice, unless a step before has it."""
+    return () if any(_ICE in step.cautions for step in draft.steps) else (_ICE,)
+
+
+def positions_run_down(procedure: Procedure, ending: Positions) -> dict[str, str]:
+    """Return how a frost card leaves the site, its run-down zones counted as open.
+
+    Parameters
+    ----------
+    procedure : Procedure
+        The card. [-]
+    ending : mapping of str to str
+        Positions at its end. [-]
+
+    Returns
+    -------
+    dict of str to str
+        For the map of water: what ran off through a zone's heads does not come back
+        when the zone is shut. [-]
+    """
+    ran = {
+        change.element: change.position
+        for step in procedure.steps
+        if step.act == "relieve"
+        for change in step.changes
+    }
+    return {**ending, **ran}
 
 
 def _stays(

@@ -121,7 +121,7 @@ def _look_at_assemblies(draft: Draft, card: Procedure) -> None:
                 "check",
                 link.id,
                 f"Look at assembly {link.id} under pressure for five minutes: nothing "
-                "drips, nothing spits any more.",
+                "should drip or spit any more.",
                 why="A body that cracked in the frost shows now.",
                 cautions=("If it drips, shut the water off and call a tester.",),
                 minutes=_MINUTES["look"],

@@ -11,10 +11,12 @@ from maintenance.engine.procedure.checker import (
     CheckedStep,
     check_on,
 )
+from maintenance.engine.procedure.frost_drains import positions_run_down
 from maintenance.engine.procedure.piping import lay_piping
 from maintenance.engine.procedure.sections import stand
 from maintenance.engine.procedure.shutdown.holding import time_to_refill
 from maintenance.engine.procedure.shutdown.run_off import levels_after
+from maintenance.engine.procedure.state import State
 from maintenance.engine.procedure.step import Procedure
 from maintenance.engine.procedure.water_left import WaterLeft, water_left
 from maintenance.engine.procedure.water_left_report import water_left_as_json
@@ -43,6 +45,7 @@ def report_list(
     *,
     sheet: Sheet | None = None,
     agreed: Iterable[str] = (),
+    start: State | None = None,
     units: UnitSystem = "us",
 ) -> ReportedList:
     """Check a list and draw up where water is left after it.
@@ -57,6 +60,8 @@ def report_list(
         The blow-out sheet that it follows. [-]
     agreed : iterable of str, optional
         Other uses whose people agree to be without water. [-]
+    start : State, optional
+        Where the list begins; default as for the checker. [-]
     units : str, optional
         Units in which the sentences are written, ``us`` or ``si``. [-]
 
@@ -76,13 +81,15 @@ def report_list(
         lay_piping(graph),
         procedure,
         agreed=agreed,
+        start=start,
         levels=levels_after(graph, procedure) if empties else None,
     )
     left = None
     if empties or procedure.season == "frost_night":
+        ending = checked.end.standing.positions
         left = water_left(
             graph,
-            checked.end.standing.positions,
+            ending if empties else positions_run_down(procedure, ending),
             sheet=sheet,
             done_rows={step.row for step in procedure.steps if step.row},
             units=units,

@@ -10,6 +10,7 @@ from maintenance.engine.blowout.make_sheet import make_sheet
 from maintenance.engine.blowout.sheet import Sheet
 from maintenance.engine.errors import InputError
 from maintenance.engine.procedure.frost_night import compile_frost_night
+from maintenance.engine.procedure.frost_undo import compile_frost_undo
 from maintenance.engine.procedure.report import ReportedList, list_as_json, report_list
 from maintenance.engine.procedure.shutdown.choices import ShutdownChoices
 from maintenance.engine.procedure.shutdown.compile import compile_shutdown
@@ -46,7 +47,9 @@ class Command(PlainCommand):
             "--startup", action="store_true", help="the spring start-up"
         )
         season.add_argument(
-            "--frost-night", action="store_true", help="the card for one frosty night"
+            "--frost-night",
+            action="store_true",
+            help="the card for one frosty night, and the one that takes it back",
         )
         parser.add_argument(
             "--compressor",
@@ -80,10 +83,16 @@ class Command(PlainCommand):
         site = site_named(options["site"], say=self.say)
         compile_mode = next(mode for name, mode in MODES.items() if options[name])
         reported, sheet = compile_mode(site, options, self._compressor)
+        undo = _undo_of(site, reported) if options["frost_night"] else None
         if options["json"]:
-            self.show(json_text(list_as_json(reported)))
-        else:
-            self.show(procedure_text(reported, sheet=sheet))
+            record = list_as_json(reported)
+            if undo is not None:
+                record["undo"] = list_as_json(undo)
+            self.show(json_text(record))
+            return
+        self.show(procedure_text(reported, sheet=sheet))
+        if undo is not None:
+            self.show(f"\n{procedure_text(undo)}")
 
     def _compressor(self, name: str) -> Compressor:
         if not is_file(name):
@@ -116,6 +125,11 @@ def _startup(site: Site, _options: Options, _compressors: Compressors) -> Made:
 
 def _frost_night(site: Site, _options: Options, _compressors: Compressors) -> Made:
     return report_list(site, compile_frost_night(site)), None
+
+
+def _undo_of(site: Site, night: ReportedList) -> ReportedList:
+    undo = compile_frost_undo(site, night=night.checked.procedure)
+    return report_list(site, undo, start=night.checked.end)
 
 
 MODES: Mapping[str, Callable[[Site, Options, Compressors], Made]] = {

@@ -27,6 +27,10 @@ _NOWHERE: Final = (
 _SQUIRT = (
     "An open test cock squirts in your face when the water comes: look at every one."
 )
+_VAULT: Final = (
+    "A pit that a body fits into may hold bad air: do not climb in unless you are "
+    "trained and somebody watches (29 CFR 1910.146)."
+)
 _SAID: Final = {
     "open": "open",
     "half_open": "half open",
@@ -130,11 +134,17 @@ def shut_openings(draft: Draft, *, but: Collection[str]) -> None:
             why=f"It was left {was} for winter.".replace(
                 "It was", "They were" if cocks else "It was"
             ),
-            cautions=(_SQUIRT,) if cocks else (),
+            cautions=_cautions(draft, element) if cocks else (),
             source=_CHECKLIST,
             moves=[(key, position)],
             minutes=minutes.TURN,
         )
+
+
+def _cautions(draft: Draft, element: Element) -> tuple[str, ...]:
+    link = draft.piping.graph.links[element.part]
+    buried = getattr(link, "placement", None) == "buried"
+    return (_SQUIRT, _VAULT) if buried else (_SQUIRT,)
 
 
 def _closing(draft: Draft, key: str, element: Element) -> str:

@@ -22,7 +22,7 @@ from maintenance.engine.procedure.startup.fill_words import (
     fill_text,
     fill_why,
 )
-from maintenance.engine.procedure.startup.pumps import prime
+from maintenance.engine.procedure.startup.pumps import SHOCK, SOURCE, prime
 
 _FULL_OPENING = "contractors' pages on spring start-up (at least five minutes)"
 
@@ -172,7 +172,8 @@ def _switch_on(draft: Draft, pump: str) -> None:
         f"Switch {draft.name(pump)} on, now that its pipe is full.{draft.where(pump)}",
         to="on",
         why="A pump is switched on last, with water at its inlet.",
-        source="pages on lake pumps and a spring checklist (prime first, power last)",
+        cautions=(SHOCK,),
+        source=SOURCE,
         moves=[(pump, "on")],
         minutes=minutes.TURN,
     )

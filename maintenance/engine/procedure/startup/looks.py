@@ -30,6 +30,10 @@ _NO_PROMISE = (
     "The mean date of the last frost promises nothing: know how to drain the assembly "
     "for one night."
 )
+_DIG = (
+    "Have lines marked before you dig (811, or the local service), and dig by hand: "
+    "private wires and pipes are not marked."
+)
 _THAW = "Landscape Management, spring start-up checklist, 16 March 2016"
 
 
@@ -91,15 +95,6 @@ def look_round(
         The meter reading now. [m3]
     """
     draft.block = "Look first"
-    notes = draft.piping.graph.site.notes
-    if notes:
-        draft.add(
-            "check",
-            "notes",
-            "Read what is noted on this site: " + " ".join(map(sentence, notes)),
-            why="Somebody learned it the hard way.",
-            minutes=minutes.TURN,
-        )
     draft.add(
         "check",
         "ground",
@@ -107,7 +102,7 @@ def look_round(
         why="Water let into frozen pipe splits it.",
         cautions=(
             _NO_PROMISE,
-            "Wires and private pipes are not marked: dig by hand.",
+            _DIG,
         ),
         source=_THAW,
         minutes=minutes.DIG,

@@ -1,14 +1,16 @@
 """A pump before it gets its power: plugged, primed, bled."""
 
+from typing import Final
+
 from maintenance.engine.procedure.startup import minutes
 from maintenance.engine.procedure.startup.draft import Draft
 from maintenance.engine.procedure.startup.fill_ways import by_hand
 from maintenance.engine.site import Pump
 
-_SOURCE = "pages on lake pumps and a spring checklist (prime first, power last)"
-_SHOCK = (
-    "Work on the wiring is for a licensed electrician. Keep your hands off the pump "
-    "while its breaker is on."
+SOURCE: Final = "pages on lake pumps (prime first, power last)"
+SHOCK: Final = (
+    "Electricity and water: lock the breaker off while your hands are at the pump; work "
+    "on the wiring is for a licensed electrician."
 )
 
 
@@ -40,7 +42,8 @@ def prime(draft: Draft, pump: str) -> None:
         pump,
         text + draft.where(pump),
         why=why,
-        source=_SOURCE,
+        cautions=(SHOCK,),
+        source=SOURCE,
         minutes=minutes.PRIME,
     )
     if by_hand(draft.piping, pump) and draft.positions[pump] != "off":
@@ -51,8 +54,8 @@ def prime(draft: Draft, pump: str) -> None:
             f"Give {name} its power back{at}, and leave it stopped.",
             to="off",
             why="It is started by hand when its pipe is open.",
-            cautions=(_SHOCK,),
-            source=_SOURCE,
+            cautions=(SHOCK,),
+            source=SOURCE,
             moves=[(pump, "off")],
             minutes=minutes.TURN,
         )
