@@ -43,9 +43,9 @@ class Command(PlainCommand):
         parser.add_argument(
             "--repeats",
             type=int,
-            default=20,
+            default=200,
             metavar="N",
-            help="forecasts drawn for each season; 20 if not given",
+            help="forecasts drawn for each season; 200 if not given",
         )
         parser.add_argument(
             "--seed", type=int, default=1, metavar="N", help="start of the draw"
