@@ -52,4 +52,8 @@ def unit_factor(unit: str) -> tuple[float, str]:
         base = (1.0 * parsed).to_base_units()
     except Exception as error:  # pint raises a dozen kinds
         raise InputError(f'"{unit}" is not a unit that the tool knows') from error
-    return float(base.magnitude), str(parsed.dimensionality)
+    # In a fixed order: a product written the other way round is the same kind.
+    powers = sorted(
+        f"{name}**{power:g}" for name, power in parsed.dimensionality.items()
+    )
+    return float(base.magnitude), " * ".join(powers)
