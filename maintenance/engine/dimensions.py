@@ -65,6 +65,7 @@ DIMENSIONS: Final[dict[str, Dimension]] = dict(
         _dimension("time", "s", "_s", "s", "s", (0, 0), "60 s"),
         _dimension("minutes", "s", "_s", "min", "min", (1, 1), "15 min"),
         _dimension("hours", "s", "_s", "h", "h", (0, 0), "24 h"),
+        _dimension("part_hours", "s", "_s", "h", "h", (1, 1), "2.5 h"),
         _dimension("mass", "kg", "_kg", "lb", "kg", (3, 3), "1 kg"),
         _dimension(
             "mass_flow", "kg/s", "_kg_per_s", "lb/min", "kg/min", (2, 3), "1 lb/min"
@@ -100,6 +101,15 @@ DIMENSIONS: Final[dict[str, Dimension]] = dict(
             "m2*K/W",
             (1, 2),
             "0.5 m2*K/W",
+        ),
+        _dimension(
+            "film_coefficient",
+            "W/m2/K",
+            "_w_per_m2_k",
+            "Btu/h/ft2/delta_degF",
+            "W/m2/K",
+            (1, 1),
+            "10 W/m2/K",
         ),
         _dimension(
             "degree_time", "K*s", "_k_s", "delta_degF*d", "K*d", (0, 0), "1500 degF*d"

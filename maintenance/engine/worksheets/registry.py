@@ -11,6 +11,8 @@ from maintenance.engine.worksheets import (
     energy,
     filling,
     free_air,
+    freezing_parts,
+    ground,
     heads,
     heat,
     leaks,
@@ -37,6 +39,8 @@ _MODULES: Final = (
     filling,
     surge,
     leaks,
+    freezing_parts,
+    ground,
 )
 
 WORKSHEETS: Final[Mapping[str, Worksheet]] = MappingProxyType(
