@@ -20,7 +20,8 @@ class ExposureClass:
     source: str
 
 
-BRASS, PUMPS, TOPS, LATERALS, MAINS = "brass", "pumps", "tops", "laterals", "mains"
+BRASS, PUMPS, DRAINS, TOPS = "brass", "pumps", "drains", "tops"
+LATERALS, MAINS = "laterals", "mains"
 SERVICE, REST = "service", "rest"
 ORDER: Final[tuple[ExposureClass, ...]] = (
     ExposureClass(
@@ -37,6 +38,12 @@ ORDER: Final[tuple[ExposureClass, ...]] = (
         PUMPS,
         "pumps and what stands at them",
         "A casing full of water cracks in one hard night, and a pump costs most to replace.",
+        NO_SOURCE,
+    ),
+    ExposureClass(
+        DRAINS,
+        "drains of mains that carry couplers, hydrants or ports",
+        "A few minutes each, and the risers of all of these empty.",
         NO_SOURCE,
     ),
     ExposureClass(
@@ -65,8 +72,8 @@ ORDER: Final[tuple[ExposureClass, ...]] = (
     ),
 )
 """The order of exposure, first what freezes first. It follows the frost dates of parts
-(assembly and risers, couplers and boxes, laterals, main); that pumps come second is
-common practice, no source."""
+(assembly and risers, couplers and boxes, laterals, main); that pumps come second, and
+quick drains before single couplers, is common practice, no source."""
 _EMPTYING: Final = ("open", "set", "drain", "remove", "install", "run")
 """Acts that empty or cover a part; what only shuts, sets up or looks saves nothing."""
 _OPENED: Final = (
@@ -77,6 +84,7 @@ _OPENED: Final = (
     "taken_out",
     "removed",
 )
+_TOP_KINDS: Final = ("quick_coupler", "hydrant", "blowout_port")
 _KINDS: Final = {
     "pump": PUMPS,
     "quick_coupler": TOPS,
@@ -134,6 +142,10 @@ class Exposures:
         self.piping = piping
         self.exposed: Exposed = find_exposed(piping)
         self._near = self._riser_drains()
+        tops = {o.cell for o in piping.openings if o.kind in _TOP_KINDS}
+        self._tops_drains = frozenset(
+            o.element for o in piping.openings if o.kind == "drain" and o.cell in tops
+        )
         self._zones = zone_of_links(piping.graph)
 
     def class_of_step(self, step: Step) -> str:
@@ -209,6 +221,8 @@ class Exposures:
         found = graph.points.get(part) or graph.links.get(part)
         if found is None:
             return ""
+        if part in self._tops_drains:
+            return DRAINS
         buried = LATERALS if self._zone_of(part) is not None else MAINS
         return _KINDS.get(found.kind, buried)
 

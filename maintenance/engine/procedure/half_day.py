@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from itertools import groupby
 from typing import Final
 
 from maintenance.engine.errors import InputError
@@ -85,6 +86,32 @@ class HalfDay:
             f"{len(self.waits)} can wait."
         )
 
+    def as_json(self) -> dict[str, object]:
+        """Return what a command adds to the list of today.
+
+        Returns
+        -------
+        dict
+            The question, the minutes, why each step is here, what waits and why. [-]
+        """
+        return {
+            "hours": self.hours,
+            "people": self.people,
+            "frost_tonight": self.frost_tonight,
+            "minutes_available": self.minutes_available,
+            "minutes_used": self.minutes_used,
+            "clock_minutes": self.clock_minutes,
+            "first": [
+                {"key": e.step.key, "exposure": e.exposure or None, "needed": e.needed}
+                for e in self.first
+            ],
+            "waits": [
+                {"key": e.step.key, "exposure": e.exposure or None, "why": e.why}
+                for e in self.waits
+            ],
+            "unfinished": list(self.unfinished),
+        }
+
 
 def half_a_day(
     site: Site,
@@ -110,7 +137,8 @@ def half_a_day(
         How many work. [-]
     frost_tonight : bool
         With frost the most exposed parts come first; without it the work goes from the
-        head of the list on, so that nothing is done twice. [-]
+        head of the list on, so that nothing is done twice. A list that fills the site
+        is cut from its head, and lets no water in before a frosty night. [-]
     start : State, optional
         Where the list begins; default as for the checker. [-]
     agreed : iterable of str, optional
@@ -143,10 +171,16 @@ def half_a_day(
         raise InputError(
             "the list breaks a rule as it stands; mend it before you shorten it"
         )
-    classes = [exposures.class_of_step(step) for step in procedure.steps]
-    groups = _groups(exposures, procedure, classes, frost_tonight=frost_tonight)
-    for level in groups:
-        picker.take(level)
+    drains = procedure.season == "shutdown"
+    classes = [
+        exposures.class_of_step(step) if drains else REST for step in procedure.steps
+    ]
+    if drains:
+        groups = _groups(exposures, procedure, classes, frost_tonight=frost_tonight)
+        for level in groups:
+            picker.take(level)
+    else:
+        picker.take_in_order(_blocks(procedure, frost_tonight=frost_tonight))
     today = picker.procedure()
     checked = check_on(piping, today, agreed=agreed, start=start, rules=_WHILE_RUNNING)
     ended = check_on(piping, today, agreed=agreed, start=start)
@@ -190,11 +224,28 @@ def _groups(
     for number, (step, key) in enumerate(zip(procedure.steps, classes, strict=True)):
         place = place_of(key) + (key == REST)
         group = exposures.group_of_step(step)
-        if not frost_tonight or procedure.season != "shutdown":
+        if not frost_tonight:
             place = AFTER_ALL + 2 * (key == SERVICE)
             group = f"row {step.row}" if step.row is not None else f"step {number}"
         levels.setdefault(place, {}).setdefault(group, []).append(number)
     return [sorted(map(tuple, groups.values())) for _, groups in sorted(levels.items())]
+
+
+def _blocks(procedure: Procedure, *, frost_tonight: bool) -> list[tuple[int, ...]]:
+    """Return the steps of a list that fills the site, by heading, as far as they go."""
+    numbered = list(enumerate(procedure.steps))
+    blocks = [
+        tuple(number for number, _ in group)
+        for _, group in groupby(numbered, key=lambda each: each[1].block)
+    ]
+    if not frost_tonight:
+        return blocks
+    wet = [n for n, block in enumerate(blocks) if _fills(procedure, block)]
+    return blocks[: wet[0]] if wet else blocks
+
+
+def _fills(procedure: Procedure, block: tuple[int, ...]) -> bool:
+    return any(procedure.steps[number].act == "fill" for number in block)
 
 
 def _sorted(
@@ -205,21 +256,27 @@ def _sorted(
         key = classes[number] if class_of(classes[number]) else ""
         if number in picker.chosen:
             needed = number not in picker.goals
-            chosen.append(Chosen(step, key, needed, _why(key, needed=needed)))
+            why = _why(key, needed=needed, tidies=number in picker.tidying)
+            chosen.append(Chosen(step, key, needed, why))
         else:
-            why = _why_not(key, frost_tonight=frost_tonight)
+            why = _why_not(key, picker.whole, frost_tonight=frost_tonight)
             waits.append(Waiting(step, key, why))
     return tuple(chosen), tuple(waits)
 
 
-def _why(key: str, *, needed: bool) -> str:
+def _why(key: str, *, needed: bool, tidies: bool) -> str:
+    if needed:
+        tidy = "So that nothing is left otherwise than the list leaves it."
+        return tidy if tidies else "A later step needs it."
     found = class_of(key)
-    if found is not None:
-        return found.why
-    return "A later step needs it." if needed else "There is time for it."
+    return found.why if found is not None else "There is time for it."
 
 
-def _why_not(key: str, *, frost_tonight: bool) -> str:
+def _why_not(key: str, whole: Procedure, *, frost_tonight: bool) -> str:
+    if whole.season != "shutdown":
+        if frost_tonight:
+            return "No water goes in before a night with frost."
+        return "It rests on what comes before it, and there is no time for all of that."
     found = class_of(key)
     if found is None:
         return "Nothing freezes for want of it."

@@ -33,7 +33,8 @@ class Spare:
 class Picker:
     """Steps chosen so far, by number, of a list that breaks no rule as a whole.
 
-    ``goals`` were asked for; ``chosen`` holds them and what comes along.
+    ``goals`` were asked for; ``chosen`` holds them and what comes along, of which
+    ``tidying`` only leaves a part as the whole list leaves it.
     """
 
     def __init__(
@@ -44,6 +45,7 @@ class Picker:
         self.spare = spare
         self.goals: Picked = frozenset()
         self.chosen: Picked = frozenset()
+        self.tidying: Picked = frozenset()
         self._rehearsal = rehearsal
         self._ends_of_whole = self._ends(range(len(self.steps)))
 
@@ -82,6 +84,20 @@ class Picker:
             failed = 0 if self._take(frozenset(group)) else failed + 1
             if failed == MOST_FAILURES:
                 return
+
+    def take_in_order(self, groups: Sequence[Group]) -> None:
+        """Take the groups from the first on, up to the first that does not fit.
+
+        Parameters
+        ----------
+        groups : sequence of tuple of int
+            Steps of which each group rests on all before it. [-]
+        """
+        for group in groups:
+            picked = self.chosen | frozenset(group)
+            if not self._fits(picked) or self.breaks(picked):
+                return
+            self.goals = self.chosen = picked
 
     def _take(self, goals: Picked, *, simply: bool = False) -> bool:
         picked = self.chosen | goals
@@ -193,6 +209,7 @@ class Picker:
             row = self.steps[number].row
             if row is None and not self.breaks(picked | {number}):
                 picked |= {number}
+                self.tidying |= {number}
         return picked
 
     def _ends(self, picked: Iterable[int]) -> dict[str, str]:

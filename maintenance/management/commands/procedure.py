@@ -5,12 +5,14 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
+from maintenance.documents.half_day_text import half_day_text
 from maintenance.documents.procedure_text import procedure_text
 from maintenance.engine.blowout.make_sheet import make_sheet
 from maintenance.engine.blowout.sheet import Sheet
 from maintenance.engine.errors import InputError
 from maintenance.engine.procedure.frost_night import compile_frost_night
 from maintenance.engine.procedure.frost_undo import compile_frost_undo
+from maintenance.engine.procedure.half_day import half_a_day
 from maintenance.engine.procedure.report import ReportedList, list_as_json, report_list
 from maintenance.engine.procedure.shutdown.choices import ShutdownChoices
 from maintenance.engine.procedure.shutdown.compile import compile_shutdown
@@ -75,6 +77,20 @@ class Command(PlainCommand):
         parser.add_argument(
             "--port", metavar="ID", help="with --shutdown: blow through this port only"
         )
+        parser.add_argument(
+            "--hours",
+            type=float,
+            help="with --shutdown or --startup: only so many hours are left; says what "
+            "comes first and what can wait",
+        )
+        parser.add_argument(
+            "--people", type=int, default=1, help="with --hours: how many work"
+        )
+        parser.add_argument(
+            "--frost-tonight",
+            action="store_true",
+            help="with --hours: what freezes first comes first",
+        )
         parser.add_argument("--json", action="store_true", help="print one JSON object")
 
     def answer(self, **options: Any) -> None:
@@ -83,6 +99,9 @@ class Command(PlainCommand):
         site = site_named(options["site"], say=self.say)
         compile_mode = next(mode for name, mode in MODES.items() if options[name])
         reported, sheet = compile_mode(site, options, self._compressor)
+        if options["hours"] is not None:
+            self._half_day(site, reported, options)
+            return
         undo = _undo_of(site, reported) if options["frost_night"] else None
         if options["json"]:
             record = list_as_json(reported)
@@ -93,6 +112,21 @@ class Command(PlainCommand):
         self.show(procedure_text(reported, sheet=sheet))
         if undo is not None:
             self.show(f"\n{procedure_text(undo)}")
+
+    def _half_day(self, site: Site, whole: ReportedList, options: Options) -> None:
+        half = half_a_day(
+            site,
+            whole.checked.procedure,
+            hours=options["hours"],
+            people=options["people"],
+            frost_tonight=options["frost_tonight"],
+            agreed=options["agreed"],
+        )
+        if options["json"]:
+            today = report_list(site, half.procedure, agreed=options["agreed"])
+            self.show(json_text({**list_as_json(today), "half_day": half.as_json()}))
+        else:
+            self.show(half_day_text(site, half))
 
     def _compressor(self, name: str) -> Compressor:
         if not is_file(name):
@@ -140,7 +174,14 @@ MODES: Mapping[str, Callable[[Site, Options, Compressors], Made]] = {
 
 
 def _refuse_misplaced(options: Options) -> None:
-    """Refuse what only a shutdown can follow, rather than leave it out unsaid."""
+    """Refuse what the list asked for cannot follow, rather than leave it out unsaid."""
+    if options["hours"] is None:
+        for name, usual in (("people", 1), ("frost_tonight", False)):
+            if options[name] != usual:
+                flag = name.replace("_", "-")
+                raise InputError(f"--{flag} goes with --hours only.", input=name)
+    elif options["frost_night"]:
+        raise InputError("--hours goes with --shutdown or --startup.", input="hours")
     if options["shutdown"]:
         return
     for name in ("compressor", "port", "agreed"):

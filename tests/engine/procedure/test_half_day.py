@@ -149,13 +149,29 @@ def test_what_a_half_list_leaves_undone_is_said():
     assert all(each.why.endswith(".") for each in half.waits)
 
 
-def test_a_spring_list_is_cut_from_its_head():
+@pytest.mark.parametrize("hours", [0.6, 1.0, 1.5, 3.0])
+def test_a_spring_list_is_cut_from_its_head_between_two_headings(hours):
     site = town_garden()
     whole = compile_startup(site)
-    half = half_a_day(site, whole, hours=0.6, people=1, frost_tonight=True)
+    half = half_a_day(site, whole, hours=hours, people=1, frost_tonight=False)
+    count = len(half.procedure.steps)
+    assert half.procedure.steps == whole.steps[:count]
+    assert count > 0
+    if count < len(whole.steps):
+        assert whole.steps[count].block != whole.steps[count - 1].block
     assert check_procedure(site, half.procedure, rules=RUNNING).broken == ()
-    first = [step.key for step in half.procedure.steps]
-    assert first[0] == whole.steps[0].key
+
+
+def test_no_water_is_let_in_before_a_night_with_frost():
+    site = town_garden()
+    half = half_a_day(
+        site, compile_startup(site), hours=9.0, people=2, frost_tonight=True
+    )
+    assert half.first
+    assert not any(step.act == "fill" for step in half.procedure.steps)
+    assert {each.why for each in half.waits} == {
+        "No water goes in before a night with frost."
+    }
 
 
 @pytest.mark.parametrize(
