@@ -9,12 +9,15 @@ from maintenance.engine.blowout.lanes import pack
 from maintenance.engine.blowout.make_sheet import make_sheet
 from maintenance.engine.blowout.prepare import Prepared, prepare
 from maintenance.engine.blowout.remedies import help_for_zone
+from maintenance.engine.blowout.sheet import Sheet
 from maintenance.engine.blowout.supply import supply_of
 from maintenance.engine.network.drain_states import drain_states
 from maintenance.engine.network.drainage import Drainage, find_drainage
 from maintenance.engine.network.graph import Graph
 from maintenance.engine.network.next_drains import NextDrain, rank_next_drains
 from maintenance.engine.network.positions import winter_positions
+from maintenance.engine.procedure.report import ReportedList, report_list
+from maintenance.engine.procedure.shutdown.compile import compile_shutdown
 from maintenance.engine.site import Site
 from tests.benchmarks.clock import in_loops
 from tests.benchmarks.large_network import large_network
@@ -47,6 +50,11 @@ def levels_left(graph: Graph) -> tuple[Drainage, tuple[NextDrain, ...]]:
     return drainage, rank_next_drains(graph, drainage)
 
 
+def shutdown_with_map(site: Site, sheet: Sheet) -> ReportedList:
+    """Compile the shutdown, check every step of it, and draw up where water is left."""
+    return report_list(site, compile_shutdown(site, sheet=sheet), sheet=sheet)
+
+
 def zone_count(site: Site) -> int:
     return len(site.zones)
 
@@ -63,6 +71,8 @@ def measure_all(*, rounds: int = 5) -> tuple[Measured, ...]:
     remedies = in_loops(lambda: help_for_zone(once, machine, zone="7"), rounds=rounds)
     network = large_network()
     levels = in_loops(lambda: levels_left(network), rounds=rounds)
+    blown = make_sheet(once, machine)
+    listed = in_loops(lambda: shutdown_with_map(once, blown), rounds=rounds)
     count = f"{zone_count(once)} zones"
     return (
         Measured(f"Whole sheet without remedies, {count}", sheet, 15.0),
@@ -83,6 +93,7 @@ def measure_all(*, rounds: int = 5) -> tuple[Measured, ...]:
         Measured(
             f"Levels left in a network of {len(network.links):,} links", levels, 1.0
         ),
+        Measured("Shutdown list of Larkmoor, checked, with its map", listed, 5.0),
     )
 
 

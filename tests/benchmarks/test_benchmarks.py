@@ -12,6 +12,7 @@ from tests.benchmarks.measure import (
     all_fronts,
     as_table,
     levels_left,
+    shutdown_with_map,
     zone_count,
 )
 from tests.benchmarks.sites import larkmoor, twice_larkmoor, yard_compressor
@@ -44,6 +45,15 @@ def test_the_large_network_has_its_links_and_water_of_every_state() -> None:
     states = {each.state for each in drainage.links}
     assert states == {"trapped", "partly", "air_locked", "drained"}
     assert len(drains) > 100
+
+
+def test_the_list_of_larkmoor_is_compiled_checked_and_mapped() -> None:
+    site = larkmoor()
+    listed = shutdown_with_map(site, make_sheet(site, yard_compressor()))
+    assert len(listed.checked.steps) > 100
+    assert listed.checked.broken == ()
+    assert listed.left is not None
+    assert listed.left.trapped_m3 is not None
 
 
 def test_the_yardstick_is_a_million_steps_and_measures_itself() -> None:

@@ -47,8 +47,8 @@ class State:
         Contents
             Their contents merged. [-]
         """
-        first, *rest = [self.contents[cell] for cell in cells]
-        return merged([first, *rest]) if rest else first
+        found = [self.contents[cell] for cell in cells]
+        return merged(found) if len(found) > 1 else found[0]
 
     def seen_open(self, cell: int) -> tuple[Opening, ...]:
         """Return the openings of a cell that are open and were seen to pass.
@@ -134,7 +134,9 @@ def settle(
         if not pressed and not air and _rests(standing, before, section, was):
             continue
         pressure = _pressure(standing, seen, section, was, pressed or air)
-        history = _worse_water(standing, section, was.history)
+        history = was.history
+        if pressed or standing.piping.injectors:
+            history = _worse_water(standing, section, history)
         runs_off = drains(standing, seen, section)
         dry = pressed and any(before.contents[c].holds != "water" for c in section)
         fills = dry and vents(standing, seen, section)
@@ -163,8 +165,10 @@ def _rests(
     if was.pressure != "relieved" or was.holds not in ("part", "air"):
         return False
     # What is merged of equal contents is the first of them.
-    alike = was is before.contents[section[0]]
-    return alike and not any(c in section for c in standing.piping.injectors.values())
+    if was is not before.contents[section[0]]:
+        return False
+    dosed = standing.piping.injectors.values()
+    return not dosed or not any(cell in section for cell in dosed)
 
 
 def _pressure(

@@ -81,9 +81,7 @@ def plan_air(draft: Draft, first: Planned) -> Planned:
         ready = draft.twin()
         make_ready(ready, port)
         for row in rows:
-            step = trial(draft.given, row)
-            at_once = row.row.kind == "zone"
-            breach = ready.breaks_at_once(step) if at_once else ready.breaks(step)
+            breach = ready.breaks_at_once(trial(draft.given, row))
             if breach:
                 refused[row.row.key] = breach
             else:
@@ -183,10 +181,10 @@ def _broken_now(draft: Draft, row: RowSheet) -> str:
     if row.row.kind == "zone" or draft.positions[COMPRESSOR] == "on":
         return ""
     step = trial(draft.given, row)
-    if not draft.breaks(step):
+    if not draft.breaks_at_once(step):
         return ""
     relieve(draft)
-    return draft.breaks(step)
+    return draft.breaks_at_once(step)
 
 
 def _why_not(given: Given, row: RowSheet) -> str:
