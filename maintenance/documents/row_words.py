@@ -1,6 +1,7 @@
 """The numbers of a row in words, the same on a page, on paper and in a terminal."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
@@ -67,11 +68,16 @@ def passes_words(sheet: RowSheet) -> str:
 
     Air-on times are rounded down and rests up. Equal ones are told once.
     """
-    if not sheet.passes:
+    return times_words([(each.on_s, each.rest_s) for each in sheet.passes])
+
+
+def times_words(passes: Sequence[tuple[float, float]]) -> str:
+    """Write passes from the seconds with air on and of rest of each."""
+    if not passes:
         return "none"
-    on_s = math.floor(sheet.passes[0].on_s)
-    rests = [_rest(each.rest_s) for each in sheet.passes[:-1]]
-    count = len(sheet.passes)
+    on_s = math.floor(passes[0][0])
+    rests = [_rest(rest_s) for _, rest_s in passes[:-1]]
+    count = len(passes)
     text = f"{count} × {on_s} s"
     if not any(rests):
         return text
