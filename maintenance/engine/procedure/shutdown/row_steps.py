@@ -134,15 +134,15 @@ def blown(given: Given, row: RowSheet, *, changes: Changes, during: Changes) -> 
         if any(each.rest_s for each in row.passes):
             end += " Start it again after a rest."
     name = place_of(given, row)
+    air = f"Air on slowly at {setting}, see it pass"
+    if not changes and not during:
+        air = f"The air stays on at {setting}"
     return Step(
         key=f"blow {row.row.key}",
         act="blow",
         on=outlet,
         to=f"{setting}; {times}",
-        text=(
-            f"{capital(name)}.{start} Air on slowly at {setting}, see it "
-            f"pass: {times}.{done_words(row, units)}{end}"
-        ),
+        text=f"{capital(name)}.{start} {air}: {times}.{done_words(row, units)}{end}",
         why=row.order_reason,
         cautions=_cautions(given, row),
         source="the blow-out sheet; order: common practice, no source",

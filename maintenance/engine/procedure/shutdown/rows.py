@@ -115,10 +115,9 @@ def shut_last(draft: Draft, row: RowSheet) -> None:
 
 
 def _air_stays_on(given: Given, row: RowSheet) -> bool:
-    """Whether the air stays on after a row: as chosen, and where the tank need not rest."""
-    rests = any(each.rest_s for each in row.passes)
+    """Whether the air stays on after a row: as chosen, and where one pass does."""
     chosen = given.choices.change_over == "next_first"
-    return chosen and not rests and from_controller(given, row)
+    return chosen and len(row.passes) == 1 and from_controller(given, row)
 
 
 def _shut_in_zone(draft: Draft, row: RowSheet, before: RowSheet | None) -> None:
