@@ -187,7 +187,7 @@ def conductivity_kersten(
     Examples
     --------
     >>> round(float(conductivity_kersten(1601.846, 15.0, frozen=True)), 3)
-    1.387
+    1.389
     """
     g = np.asarray(dry_density_kg_per_m3, dtype=np.float64) / _LB_PER_FT3
     w = np.asarray(water_percent, dtype=np.float64)
