@@ -14,17 +14,17 @@ from maintenance.engine.climate.degrees import whole_degf
 from maintenance.engine.climate.seasons import complete_seasons, season_events
 from tests.reference.climate_records import degf, record
 
-with warnings.catch_warnings():
-    # It tells of plotting that is not installed.
-    warnings.simplefilter("ignore")
-    import xarray
-    from xclim.indices import first_day_temperature_below, last_spring_frost
-
 pytestmark = pytest.mark.reference
 
 
 def days_of_xclim(series, threshold_degf, season):
     """Return its day in each season, by the year in which the season begins."""
+    with warnings.catch_warnings():
+        # Imported here, since it takes seconds; it tells of plotting not installed.
+        warnings.simplefilter("ignore")
+        import xarray  # noqa: PLC0415
+        from xclim import indices  # noqa: PLC0415
+
     days = np.datetime64(series.first) + np.arange(len(series.tmin_k))
     minima = xarray.DataArray(
         whole_degf(series.tmin_k),
@@ -36,9 +36,11 @@ def days_of_xclim(series, threshold_degf, season):
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         if season == "fall":
-            found = first_day_temperature_below(minima, after_date="08-01", **asked)
+            found = indices.first_day_temperature_below(
+                minima, after_date="08-01", **asked
+            )
         else:
-            found = last_spring_frost(minima, before_date="07-31", **asked)
+            found = indices.last_spring_frost(minima, before_date="07-31", **asked)
     years = found.time.dt.year.values
     return {
         int(year): None if np.isnan(number) else dated(int(year), int(number))
