@@ -1,6 +1,6 @@
 """What of a site stands in the open air, and what parts it from the water."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
@@ -131,22 +131,44 @@ def part_from_water(piping: Piping, exposed: Exposed, ways: tuple[int, ...]) -> 
         For each part the nearest valve before it that leaves other uses their water
         and may be left shut; else the source itself where nobody else uses it. [-]
     """
-    valves: dict[str, None] = {}
-    supplies: dict[str, None] = {}
+    shut: dict[str, None] = {}
     reached: list[str] = []
     for key in exposed.all:
         cells = exposed_cells(piping, [key])
         for source, start in piping.supplies.items():
-            if not spread(piping, [start], ways) & cells:
+            if not _presses(piping, source, ways, shut) & cells:
                 continue
             valve = _nearest(piping, exposed, (start, cells), ways)
             if valve is not None:
-                valves[valve] = None
+                shut[valve] = None
             elif not spread(piping, [start], ways) & set(piping.users.values()):
-                supplies[source] = None
+                shut[source] = None
             else:
                 reached.append(key)
-    return Parting(tuple(valves), tuple(supplies), tuple(dict.fromkeys(reached)))
+    parted = exposed_cells(piping, (k for k in exposed.all if k not in reached))
+    for valve in tuple(shut):
+        # What stands behind another shut valve need not be shut as well.
+        rest = [each for each in shut if each != valve]
+        if not any(_presses(piping, s, ways, rest) & parted for s in piping.supplies):
+            del shut[valve]
+    return Parting(
+        tuple(each for each in shut if each not in piping.supplies),
+        tuple(each for each in shut if each in piping.supplies),
+        tuple(dict.fromkeys(reached)),
+    )
+
+
+def _presses(
+    piping: Piping, source: str, ways: tuple[int, ...], shut: Collection[str]
+) -> frozenset[int]:
+    """Return where a source presses with some valves shut and sources turned off."""
+    if source in shut:
+        return frozenset()
+    left = tuple(
+        0 if gate.id in shut else way
+        for gate, way in zip(piping.gates, ways, strict=True)
+    )
+    return spread(piping, [piping.supplies[source]], left)
 
 
 def _nearest(
