@@ -8,12 +8,14 @@ import re
 import pytest
 
 import maintenance.engine.air
+import maintenance.engine.climate
 import maintenance.engine.pipes
 import maintenance.engine.startup
 import maintenance.engine.worksheets
 
 PACKAGES = (
     maintenance.engine.air,
+    maintenance.engine.climate,
     maintenance.engine.pipes,
     maintenance.engine.startup,
     maintenance.engine.worksheets,
