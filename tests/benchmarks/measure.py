@@ -19,6 +19,7 @@ from maintenance.engine.network.positions import winter_positions
 from maintenance.engine.procedure.report import ReportedList, report_list
 from maintenance.engine.procedure.shutdown.compile import compile_shutdown
 from maintenance.engine.site import Site
+from tests.benchmarks.climate import YEARS, hundred_years, summarise
 from tests.benchmarks.clock import in_loops
 from tests.benchmarks.large_network import large_network
 from tests.benchmarks.sites import larkmoor, twice_larkmoor, yard_compressor
@@ -73,6 +74,8 @@ def measure_all(*, rounds: int = 5) -> tuple[Measured, ...]:
     levels = in_loops(lambda: levels_left(network), rounds=rounds)
     blown = make_sheet(once, machine)
     listed = in_loops(lambda: shutdown_with_map(once, blown), rounds=rounds)
+    weather = hundred_years("summaries")
+    century = in_loops(lambda: summarise(weather), rounds=rounds)
     count = f"{zone_count(once)} zones"
     return (
         Measured(f"Whole sheet without remedies, {count}", sheet, 15.0),
@@ -94,6 +97,7 @@ def measure_all(*, rounds: int = 5) -> tuple[Measured, ...]:
             f"Levels left in a network of {len(network.links):,} links", levels, 1.0
         ),
         Measured("Shutdown list of Larkmoor, checked, with its map", listed, 5.0),
+        Measured(f"{YEARS} years of daily data parsed and summarised", century, 6.0),
     )
 
 

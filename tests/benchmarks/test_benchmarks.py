@@ -5,6 +5,7 @@ import pytest
 
 from maintenance.engine.blowout.make_sheet import make_sheet
 from maintenance.engine.blowout.prepare import prepare
+from tests.benchmarks.climate import SEASONS, THRESHOLDS_K, hundred_years, summarise
 from tests.benchmarks.clock import LOOP_STEPS, in_loops, plain_loop
 from tests.benchmarks.large_network import large_network
 from tests.benchmarks.measure import (
@@ -54,6 +55,13 @@ def test_the_list_of_larkmoor_is_compiled_checked_and_mapped() -> None:
     assert listed.checked.broken == ()
     assert listed.left is not None
     assert listed.left.trapped_m3 is not None
+
+
+def test_a_century_is_read_whole_and_summarised_for_each_threshold_and_season() -> None:
+    found = summarise(hundred_years("summaries"))
+    assert len(found) == len(THRESHOLDS_K) * len(SEASONS)
+    assert {len(dates.events) for dates in found} == {99}
+    assert all(dates.law.n > 60 for dates in found)
 
 
 def test_the_yardstick_is_a_million_steps_and_measures_itself() -> None:

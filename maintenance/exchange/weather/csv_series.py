@@ -8,6 +8,7 @@ import csv
 import io
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 from maintenance.engine.climate.series import Station
@@ -28,6 +29,15 @@ class CsvHead:
 
     columns: Columns
     station: Station | None
+
+
+@dataclass(frozen=True, slots=True)
+class _Column:
+    """A column of temperatures, that of its flags, and where its readings go."""
+
+    at: int
+    flags: int | None
+    readings: Readings
 
 
 def read_csv(text: str, least: Readings, most: Readings) -> CsvHead:
@@ -57,7 +67,15 @@ def read_csv(text: str, least: Readings, most: Readings) -> CsvHead:
         faults.refuse_any()
         raise refused("has no header; write one such as date,tmin_f")
     columns = find_columns(head[1])
-    station: tuple[str, ...] = ()
+    wanted = [
+        _Column(at, flags, readings)
+        for at, flags, readings in zip(
+            (columns.tmin, columns.tmax), columns.flags, (least, most), strict=True
+        )
+        if at is not None
+    ]
+    station_at = columns.place.get("station", columns.date)
+    first: Sequence[str] = ()
     for line, cells in rows:
         if len(cells) != columns.width:
             faults.add(
@@ -65,20 +83,20 @@ def read_csv(text: str, least: Readings, most: Readings) -> CsvHead:
                 f"has {len(cells)} cells where the header has {columns.width}; mend it",
             )
             continue
-        here = tuple(cells[at].strip() for at in columns.place.values())
-        station = station or here
-        if "station" in columns.place and here[0] != station[0]:
+        first = first or cells
+        if station_at != columns.date and cells[station_at] != first[station_at]:
             faults.add(
                 line,
-                f"is of station {quoted(here[0])}, the lines before of "
-                f"{quoted(station[0])}; keep one station in the file",
+                f"is of station {quoted(cells[station_at])}, the lines before of "
+                f"{quoted(first[station_at])}; keep one station in the file",
             )
             continue
-        _read_row(line, cells, columns, (least, most), faults)
+        _read_row(line, cells, columns, wanted, faults)
     faults.refuse_any()
     if not least.days:
         raise refused("has a header and no days; give a series of daily temperatures")
-    return CsvHead(columns, _station(dict(zip(columns.place, station, strict=False))))
+    said = {name: first[at].strip() for name, at in columns.place.items()}
+    return CsvHead(columns, _station(said))
 
 
 def _rows(text: str, faults: LineFaults) -> Iterator[tuple[int, Sequence[str]]]:
@@ -88,7 +106,7 @@ def _rows(text: str, faults: LineFaults) -> Iterator[tuple[int, Sequence[str]]]:
     try:
         for cells in reader:
             # A quoted cell may run over lines: the row is where it begins.
-            if any(cells) and any(map(str.strip, cells)):
+            if any(map(str.strip, cells)):
                 yield line, cells
             line = reader.line_num + 1
     except csv.Error as error:
@@ -99,7 +117,7 @@ def _read_row(
     line: int,
     cells: Sequence[str],
     columns: Columns,
-    into: tuple[Readings, Readings],
+    wanted: Sequence[_Column],
     faults: LineFaults,
 ) -> None:
     text = cells[columns.date].strip()
@@ -107,12 +125,8 @@ def _read_row(
     if day is None:
         faults.add(line, f"{quoted(text)} is no day; write one like 2012-01-31")
         return
-    for readings, at, flags in zip(
-        into, (columns.tmin, columns.tmax), columns.flags, strict=True
-    ):
-        if at is None:
-            continue
-        text = cells[at].strip()
+    for column in wanted:
+        text = cells[column.at].strip()
         value = plain_number(text) if text else NOTHING
         if value is None:
             faults.add(
@@ -121,15 +135,15 @@ def _read_row(
                 "empty where none is known",
             )
         elif value == MISSING and not columns.unit:
-            readings.add(day, line, NOTHING)
+            column.readings.add(day, line, NOTHING)
         else:
-            flag = "" if flags is None else _quality_flag(cells[flags])
-            readings.add(day, line, value, flag)
+            flag = "" if column.flags is None else _quality_flag(cells[column.flags])
+            column.readings.add(day, line, value, flag)
 
 
+@lru_cache(maxsize=256)  # most rows have the same
 def _quality_flag(attributes: str) -> str:
-    parts = attributes.split(",")
-    return parts[1].strip() if len(parts) > 1 else ""
+    return attributes.split(",", 2)[1].strip() if "," in attributes else ""
 
 
 def _station(said: dict[str, str]) -> Station | None:

@@ -2,6 +2,7 @@
 
 import re
 from datetime import date
+from functools import lru_cache
 from typing import Final
 
 FIRST_YEAR: Final = 1700
@@ -38,6 +39,7 @@ def iso_day(text: str) -> int | None:
     return day.toordinal() if FIRST_YEAR <= day.year <= LAST_YEAR else None
 
 
+@lru_cache(maxsize=4096)  # a record repeats the same few hundred
 def plain_number(text: str) -> float | None:
     """Read a decimal number.
 
