@@ -24,11 +24,6 @@ def iso_day(text: str) -> int | None:
     -------
     int or None
         Days from the calendar's beginning; None where it is no such day. [d]
-
-    Examples
-    --------
-    >>> iso_day("0001-01-01"), iso_day("1970-02-30"), iso_day("1/2/70")
-    (None, None, None)
     """
     if len(text) != 10 or text[4] != "-" or text[7] != "-":
         return None
@@ -52,10 +47,5 @@ def plain_number(text: str) -> float | None:
     -------
     float or None
         The number; None where the cell holds something else. [-]
-
-    Examples
-    --------
-    >>> plain_number("-2.2"), plain_number("nan"), plain_number("1_0")
-    (-2.2, None, None)
     """
     return float(text) if _NUMBER.fullmatch(text) else None

@@ -50,14 +50,6 @@ def unit_by_size(
     A unit is possible where hardly any number is absurd in it and minima do not jump
     too far from day to day. °C are never above 57; °F have a summer above 57; tenths
     of °C are whole numbers, some beyond what °F can be.
-
-    Examples
-    --------
-    >>> import numpy as np
-    >>> days = np.arange(365)
-    >>> minima = np.round(40 - 30 * np.cos(days / 58))
-    >>> unit_by_size(minima, minima + 20), unit_by_size(minima[:90], minima[:90] + 20)
-    ('degF', None)
     """
     every = np.concatenate([minima, maxima])
     every = every[np.isfinite(every)]
