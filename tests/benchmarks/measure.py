@@ -11,6 +11,7 @@ from maintenance.engine.blowout.prepare import Prepared, prepare
 from maintenance.engine.blowout.remedies import help_for_zone
 from maintenance.engine.blowout.sheet import Sheet
 from maintenance.engine.blowout.supply import supply_of
+from maintenance.engine.freezing.outlook import freeze_outlook
 from maintenance.engine.network.drain_states import drain_states
 from maintenance.engine.network.drainage import Drainage, find_drainage
 from maintenance.engine.network.graph import Graph
@@ -21,6 +22,7 @@ from maintenance.engine.procedure.shutdown.compile import compile_shutdown
 from maintenance.engine.site import Site
 from tests.benchmarks.climate import YEARS, hundred_years, summarise
 from tests.benchmarks.clock import in_loops
+from tests.benchmarks.freeze_sites import freeze_sites
 from tests.benchmarks.large_network import large_network
 from tests.benchmarks.sites import larkmoor, twice_larkmoor, yard_compressor
 
@@ -76,6 +78,8 @@ def measure_all(*, rounds: int = 5) -> tuple[Measured, ...]:
     listed = in_loops(lambda: shutdown_with_map(once, blown), rounds=rounds)
     weather = hundred_years("summaries")
     century = in_loops(lambda: summarise(weather), rounds=rounds)
+    cold = freeze_sites()
+    freeze = in_loops(lambda: freeze_outlook(*cold), rounds=min(rounds, 3))
     count = f"{zone_count(once)} zones"
     return (
         Measured(f"Whole sheet without remedies, {count}", sheet, 15.0),
@@ -92,6 +96,11 @@ def measure_all(*, rounds: int = 5) -> tuple[Measured, ...]:
             fronts_twice / fronts,
             2.0,
             "times",
+        ),
+        Measured(
+            "Freeze outlook of 10,000 sites, 6 parts, three tracks",
+            freeze,
+            120.0,
         ),
         Measured(
             f"Levels left in a network of {len(network.links):,} links", levels, 1.0

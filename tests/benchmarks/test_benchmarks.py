@@ -5,8 +5,10 @@ import pytest
 
 from maintenance.engine.blowout.make_sheet import make_sheet
 from maintenance.engine.blowout.prepare import prepare
+from maintenance.engine.freezing.outlook import freeze_outlook
 from tests.benchmarks.climate import SEASONS, THRESHOLDS_K, hundred_years, summarise
 from tests.benchmarks.clock import LOOP_STEPS, in_loops, plain_loop
+from tests.benchmarks.freeze_sites import HOURS, SITES, freeze_sites
 from tests.benchmarks.large_network import large_network
 from tests.benchmarks.measure import (
     Measured,
@@ -62,6 +64,14 @@ def test_a_century_is_read_whole_and_summarised_for_each_threshold_and_season() 
     assert len(found) == len(THRESHOLDS_K) * len(SEASONS)
     assert {len(dates.events) for dates in found} == {99}
     assert all(dates.law.n > 60 for dates in found)
+
+
+def test_the_cold_sites_freeze_in_part_over_a_week():
+    assert (SITES, HOURS) == (10_000, 7 * 24)
+    found = freeze_outlook(*freeze_sites(sites=50))
+    assert found.first_ice_s.shape == (3, 50, 6)
+    frozen = np.isfinite(found.frozen_s).mean()
+    assert 0.2 < frozen < 0.9
 
 
 def test_the_yardstick_is_a_million_steps_and_measures_itself() -> None:

@@ -21,13 +21,15 @@ and the frost outside. Over 230 to 290 K a coefficient changes by some 5 %."""
 
 # The air is that of sea level. Higher up it is thinner and takes less heat, so that
 # a part freezes later than is said here.
-_CONDUCTIVITY: Final = float(conductivity(FILM_TEMPERATURE_K))
+AIR_CONDUCTIVITY: Final = float(conductivity(FILM_TEMPERATURE_K))
 _VISCOSITY: Final = float(viscosity(FILM_TEMPERATURE_K))
-_KINEMATIC: Final = _VISCOSITY / float(
+AIR_KINEMATIC_VISCOSITY: Final = _VISCOSITY / float(
     density(STANDARD_PRESSURE_PA, FILM_TEMPERATURE_K)
 )
-_PRANDTL: Final = SPECIFIC_HEAT_AIR * _VISCOSITY / _CONDUCTIVITY
-_RAYLEIGH: Final = STANDARD_GRAVITY / FILM_TEMPERATURE_K * _PRANDTL / _KINEMATIC**2
+_PRANDTL: Final = SPECIFIC_HEAT_AIR * _VISCOSITY / AIR_CONDUCTIVITY
+RAYLEIGH_OF_1_M_1_K: Final = (
+    STANDARD_GRAVITY / FILM_TEMPERATURE_K * _PRANDTL / AIR_KINEMATIC_VISCOSITY**2
+)
 """Rayleigh number of 1 m and 1 K [1/(m3 K)]."""
 _FREE: Final = 0.387 * (1.0 + (0.559 / _PRANDTL) ** (9 / 16)) ** (-8 / 27)
 _FORCED: Final = (
@@ -63,8 +65,8 @@ def free_churchill_chu(diameter_m: ArrayLike, difference_k: ArrayLike) -> Array:
     d = np.asarray(diameter_m, dtype=np.float64)
     difference = np.abs(np.asarray(difference_k, dtype=np.float64))
     # The sixth root in two steps: several times faster than a general power.
-    root = np.cbrt(np.sqrt(difference)) * (np.sqrt(d) * _RAYLEIGH ** (1 / 6))
-    result: Array = (0.60 + _FREE * root) ** 2 * (_CONDUCTIVITY / d)
+    root = np.cbrt(np.sqrt(difference)) * (np.sqrt(d) * RAYLEIGH_OF_1_M_1_K ** (1 / 6))
+    result: Array = (0.60 + _FREE * root) ** 2 * (AIR_CONDUCTIVITY / d)
     return result
 
 
@@ -95,10 +97,10 @@ def forced_churchill_bernstein(diameter_m: ArrayLike, wind_m_per_s: ArrayLike) -
     44.7
     """
     d = np.asarray(diameter_m, dtype=np.float64)
-    reynolds = np.asarray(wind_m_per_s, dtype=np.float64) * d / _KINEMATIC
+    reynolds = np.asarray(wind_m_per_s, dtype=np.float64) * d / AIR_KINEMATIC_VISCOSITY
     high = (1.0 + (reynolds / 282_000.0) ** 0.625) ** 0.8
     nusselt = 0.3 + _FORCED * np.sqrt(reynolds) * high
-    result: Array = nusselt * (_CONDUCTIVITY / d)
+    result: Array = nusselt * (AIR_CONDUCTIVITY / d)
     return result
 
 

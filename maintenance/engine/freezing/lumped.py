@@ -172,17 +172,14 @@ def advance(part: Thermal, heat_j_per_m: Array, loss: Loss, seconds: float) -> A
     """
     mass = part.latent_j_per_m
     cooling = loss.surroundings_c < 0.0
-    drive = np.abs(loss.surroundings_c)
+    drive = np.maximum(np.abs(loss.surroundings_c), _NO_LOSS)
+    rate = loss.conductance_w_per_m_k * drive
     # `warm` is the side that the part leaves, `cold` the side that it goes to.
     warm = np.where(cooling, part.liquid_j_per_m_k, part.ice_j_per_m_k)
     cold = np.where(cooling, part.ice_j_per_m_k, part.liquid_j_per_m_k)
     heat = np.where(cooling, heat_j_per_m, -mass - heat_j_per_m)
-    rate = loss.conductance_w_per_m_k * drive
-    still = rate <= _NO_LOSS
-    rate = np.maximum(rate, _NO_LOSS)
-    drive = np.maximum(drive, _NO_LOSS)
     over = np.maximum(heat, 0.0)
-    reaches = warm * drive / rate * np.log1p(over / (warm * drive))
+    reaches = warm / loss.conductance_w_per_m_k * np.log1p(over / (warm * drive))
     left = seconds - reaches
     level = np.minimum(heat, 0.0)
     # Where the latent heat is gone within the time, the rest of it cools the ice.
@@ -192,11 +189,10 @@ def advance(part: Thermal, heat_j_per_m: Array, loss: Loss, seconds: float) -> A
     side = np.where(solid, cold, warm)
     begin = np.where(solid, np.minimum(level + mass, 0.0), over) + side * drive
     time = np.where(solid, after_melt, seconds)
-    decayed = begin * np.exp(-time * rate / (side * drive)) - side * drive
+    decayed = begin * np.exp(-time * loss.conductance_w_per_m_k / side) - side * drive
     ends = np.where(
         liquid, decayed, np.where(solid, decayed - mass, level - rate * left)
     )
-    ends = np.where(still, heat, ends)
     result: Array = np.where(cooling, ends, -mass - ends)
     return result
 

@@ -7,7 +7,7 @@ the forecast itself and the same some degrees colder.
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -39,7 +39,7 @@ DAY_H: Final = 24.0
 """Time over which the air in a box takes the mean [h]."""
 
 _SHARES: Final = (0.0, 0.5, 1.0)
-_BLOCK: Final = 6000
+_BLOCK: Final = 15_000
 """Numbers worked on at once: few enough for the processor's own memory."""
 
 
@@ -137,10 +137,11 @@ def freeze_outlook(
         for hour in range(hours):
             run.step(hour)
             if first <= hour < last:
-                np.maximum(run.most, ice_share(run.parts, run.heat), out=run.most)
+                np.minimum(run.least, run.heat, out=run.least)
         for kept, found in zip(times, run.times, strict=True):
             kept[:, block] = found
-        most[:, block], heat[:, block] = run.most, run.heat
+        most[:, block] = ice_share(run.parts, run.least)
+        heat[:, block] = run.heat
     ice, half, whole = times
     return Outlook(ice, half, whole, most, heat)
 
@@ -156,23 +157,23 @@ class _Run:
         start_k: Array,
         block: slice,
     ) -> None:
-        wanted = (block, slice(None))
-        self.parts = _cut(parts, start_k.shape, wanted)
+        self.parts = _cut(parts, start_k.shape, block)
         self.weather = weather
         self.block = block
         self.wind, self.sky, self.open = (
-            np.broadcast_to(entry, start_k.shape)[wanted]
+            _whole(entry, start_k.shape, block)
             for entry in (exposure.wind_share, exposure.sky_share, exposure.air_share)
         )
-        self.boxed = bool(np.any(self.open < 1.0))
+        self.in_box = np.ascontiguousarray(self.open < 1.0)
         tracks = weather.air_k.shape[1]
-        begin = heat_content(self.parts, start_k[wanted])
+        begin = heat_content(self.parts, start_k[block])
         self.heat = np.broadcast_to(begin, (tracks, *begin.shape)).copy()
-        self.most = np.zeros_like(self.heat)
+        self.least = np.full_like(self.heat, math.inf)
         self.times = tuple(np.full_like(self.heat, math.inf) for _ in _SHARES)
         mean = weather.mean_air_k[block] - FREEZING_POINT_K
         self.mean_c = np.broadcast_to(mean, (tracks, mean.shape[0]))
-        self.soil_c = (weather.soil_k[block] - FREEZING_POINT_K)[None, :, None]
+        soil = (weather.soil_k[block] - FREEZING_POINT_K)[:, None]
+        self.soil_part = (1.0 - self.open) * soil
 
     def step(self, hour: int) -> None:
         loss = self._loss(hour)
@@ -188,8 +189,10 @@ class _Run:
 
     def _loss(self, hour: int) -> Loss:
         air = (self.weather.air_k[hour, :, self.block] - FREEZING_POINT_K)[..., None]
-        if self.boxed:
+        if self.in_box.any():
             air = self._in_boxes(air)
+        else:
+            air = np.broadcast_to(air, self.heat.shape).copy()
         wind = self.weather.wind_m_per_s[hour, self.block, None] * self.wind
         sky = self.weather.sky_k[hour, self.block, None] * self.sky
         warmth = np.maximum(self.heat, 0.0) * (0.5 / self.parts.liquid_j_per_m_k)
@@ -200,23 +203,32 @@ class _Run:
     def _in_boxes(self, air_c: Array) -> Array:
         new = 1.0 - math.exp(-1.0 / DAY_H)
         self.mean_c = self.mean_c + new * (air_c[..., 0] - self.mean_c)
-        boxed = self.open * self.mean_c[..., None] + (1.0 - self.open) * self.soil_c
-        result: Array = np.where(self.open < 1.0, boxed, air_c)
+        boxed = self.open * self.mean_c[..., None] + self.soil_part
+        result: Array = np.where(self.in_box, boxed, air_c)
         return result
 
     def _when(self, crossed: NDArray[np.bool_], loss: Loss, share: float) -> Array:
-        _, site, part = np.nonzero(crossed)
-        these = _cut(self.parts, self.heat.shape[1:], (site, part))
-        lost = Loss(
-            np.broadcast_to(loss.conductance_w_per_m_k, crossed.shape)[crossed],
-            np.broadcast_to(loss.surroundings_c, crossed.shape)[crossed],
-        )
-        return time_to_ice(these, self.heat[crossed], lost, share)
+        track, site, part = np.nonzero(crossed)
+        these = _pick(self.parts, (site, part))
+        where = (track, site, part)
+        lost = Loss(loss.conductance_w_per_m_k[where], loss.surroundings_c[where])
+        return time_to_ice(these, self.heat[where], lost, share)
 
 
-def _cut(parts: Thermal, shape: tuple[int, ...], wanted: Any) -> Thermal:
-    entries = (getattr(parts, name) for name in Thermal.__dataclass_fields__)
-    return Thermal(*(np.broadcast_to(entry, shape)[wanted] for entry in entries))
+def _cut(parts: Thermal, shape: tuple[int, ...], block: slice) -> Thermal:
+    """Lay the parts of a few sites out whole: numpy is slow on short rows."""
+    fields = (getattr(parts, name) for name in Thermal.__dataclass_fields__)
+    return Thermal(*(_whole(field, shape, block) for field in fields))
+
+
+def _whole(values: Array, shape: tuple[int, ...], block: slice) -> Array:
+    return np.ascontiguousarray(np.broadcast_to(values, shape)[block])
+
+
+def _pick(parts: Thermal, where: tuple[NDArray[np.intp], ...]) -> Thermal:
+    return Thermal(
+        *(getattr(parts, name)[where] for name in Thermal.__dataclass_fields__)
+    )
 
 
 def _blocks(sites: int, numbers_each: int) -> Iterator[slice]:

@@ -1,11 +1,10 @@
-"""Worksheets on water freezing in pipes and parts."""
+"""Worksheet on a part in the open that freezes."""
 
 import math
 
 from maintenance.engine.errors import InputError
 from maintenance.engine.figure import Warning
 from maintenance.engine.freezing.constants import FREEZING_POINT_K
-from maintenance.engine.freezing.handbook import cooling_time_ashrae, layer_resistance
 from maintenance.engine.freezing.kinds import NAMED_SHAPES, Shape
 from maintenance.engine.freezing.lumped import (
     Loss,
@@ -21,46 +20,15 @@ from maintenance.engine.freezing.thermal import (
     insulation_of_r_value,
     thermal_part,
 )
-from maintenance.engine.worksheets.declaration import Outcome, Output, Worksheet
+from maintenance.engine.worksheets.declaration import Outcome, Worksheet
+from maintenance.engine.worksheets.freezing_inputs import (
+    NEVER,
+    diameter,
+    hours_output,
+    start_water,
+)
 from maintenance.engine.worksheets.inputs import Input
 from maintenance.engine.worksheets.site_inputs import temperature
-
-_NEVER = "never: the air does not freeze it"
-
-
-def _pipe_freeze_time(
-    *,
-    water_diameter: float,
-    pipe_diameter: float,
-    insulated_diameter: float,
-    conductivity: float,
-    water_temperature: float,
-    air_temperature: float,
-) -> Outcome:
-    if not pipe_diameter >= water_diameter:
-        raise InputError(
-            "pipe_diameter: it must not be smaller than water_diameter; give the "
-            "outside of the pipe",
-            input="pipe_diameter",
-            low=water_diameter,
-        )
-    if not insulated_diameter > pipe_diameter:
-        raise InputError(
-            "insulated_diameter: it must be larger than pipe_diameter, since this "
-            "formula knows insulation only; for a bare pipe use part_freeze",
-            input="insulated_diameter",
-            low=pipe_diameter,
-        )
-    resistance = layer_resistance(pipe_diameter, insulated_diameter, conductivity)
-    time = float(
-        cooling_time_ashrae(
-            water_diameter, resistance, water_temperature, air_temperature
-        )
-    )
-    return Outcome(
-        {"to_freezing_point_s": time if math.isfinite(time) else None},
-        missing={"to_freezing_point_s": _NEVER},
-    )
 
 
 def _part_freeze(  # noqa: PLR0913  (one argument for each input)
@@ -108,7 +76,7 @@ def _part_freeze(  # noqa: PLR0913  (one argument for each input)
             f"surface emissivity {float(body.emissivity):g} (assumed)",
             "still water, no supercooling, no heat from the ground",
         ),
-        missing=dict.fromkeys(values, _NEVER),
+        missing=dict.fromkeys(values, NEVER),
         unused=frozenset() if film is None else frozenset({"wind", "sky_depression"}),
     )
 
@@ -184,65 +152,6 @@ def _insulation(
     return Insulation(thickness_m=thickness, conductivity_w_per_m_k=conductivity)
 
 
-def _diameter(name: str, label: str, such_as: str, *, optional: bool = False) -> Input:
-    return Input(
-        name=name,
-        label=label,
-        dimension="diameter",
-        low=0.002,
-        high=2.0,
-        such_as=such_as,
-        optional=optional,
-    )
-
-
-def _water(name: str) -> Input:
-    return Input(
-        name=name,
-        label="temperature of the water at the start",
-        dimension="temperature",
-        low=FREEZING_POINT_K,
-        high=323.15,
-    )
-
-
-def _hours(key: str, label: str) -> Output:
-    return Output(key=key, label=label, dimension="part_hours", rounding="down")
-
-
-_PIPE_FREEZE_TIME = Worksheet(
-    name="pipe_freeze_time",
-    title="Insulated pipe to the freezing point",
-    purpose="Time for still water in an insulated pipe to reach 32 °F: a lower bound.",
-    method="rho cp pi (D1/2)^2 R ln[(ti - ta)/(tf - ta)], R = ln(D3/D2)/(2 pi k)",
-    inputs=(
-        _diameter("water_diameter", "inside diameter of the pipe", "2.067 in"),
-        _diameter("pipe_diameter", "outside diameter of the pipe", "2.375 in"),
-        _diameter("insulated_diameter", "diameter over the insulation", "5.375 in"),
-        Input(
-            name="conductivity",
-            label="conductivity of the insulation",
-            dimension="conductivity",
-            low=0.005,
-            high=5.0,
-            such_as="0.04 W/m/K",
-        ),
-        _water("water_temperature"),
-        temperature("air_temperature", "temperature of the air", high=323.15),
-    ),
-    outputs=(_hours("to_freezing_point_s", "time to the freezing point"),),
-    sources=(
-        "ASHRAE Handbook Fundamentals 2009, chapter 23, equation 1, as reprinted",
-    ),
-    function=_pipe_freeze_time,
-    cautions=(
-        (
-            "Air film, pipe wall and latent heat are left out, so ice comes later than "
-            "this; part_freeze works them in."
-        ),
-    ),
-)
-
 _PART_FREEZE = Worksheet(
     name="part_freeze",
     title="Part in the open freezing",
@@ -261,8 +170,8 @@ _PART_FREEZE = Worksheet(
             such_as="1 in copper",
             help="Give this, or its diameters and material.",
         ),
-        _diameter("inside_diameter", "bore of the part", "1.025 in", optional=True),
-        _diameter("outside_diameter", "outside of the part", "1.125 in", optional=True),
+        diameter("inside_diameter", "bore of the part", "1.025 in", optional=True),
+        diameter("outside_diameter", "outside of the part", "1.125 in", optional=True),
         Input(
             name="material",
             label="what it is made of",
@@ -299,7 +208,7 @@ _PART_FREEZE = Worksheet(
             help="Wet insulation insulates far less.",
         ),
         temperature("air_temperature", "temperature of the air", high=323.15),
-        _water("start_temperature"),
+        start_water("start_temperature"),
         Input(
             name="wind",
             label="wind at the part",
@@ -330,9 +239,9 @@ _PART_FREEZE = Worksheet(
         ),
     ),
     outputs=(
-        _hours("first_ice_s", "first ice"),
-        _hours("half_frozen_s", "half frozen: damage possible"),
-        _hours("frozen_s", "frozen: damage to be expected"),
+        hours_output("first_ice_s", "first ice"),
+        hours_output("half_frozen_s", "half frozen: damage possible"),
+        hours_output("frozen_s", "frozen: damage to be expected"),
     ),
     sources=(
         "Churchill and Chu (1975)",
@@ -349,4 +258,4 @@ _PART_FREEZE = Worksheet(
     ),
 )
 
-WORKSHEETS = (_PIPE_FREEZE_TIME, _PART_FREEZE)
+WORKSHEETS = (_PART_FREEZE,)

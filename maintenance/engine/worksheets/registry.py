@@ -15,6 +15,7 @@ from maintenance.engine.worksheets import (
     ground,
     heads,
     heat,
+    insulated_pipe,
     leaks,
     line_loss,
     lines,
@@ -39,6 +40,7 @@ _MODULES: Final = (
     filling,
     surge,
     leaks,
+    insulated_pipe,
     freezing_parts,
     ground,
 )

@@ -9,12 +9,14 @@ import pytest
 
 import maintenance.engine.air
 import maintenance.engine.climate
+import maintenance.engine.freezing
 import maintenance.engine.pipes
 import maintenance.engine.startup
 import maintenance.engine.worksheets
 
 PACKAGES = (
     maintenance.engine.air,
+    maintenance.engine.freezing,
     maintenance.engine.climate,
     maintenance.engine.pipes,
     maintenance.engine.startup,
