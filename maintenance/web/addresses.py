@@ -5,6 +5,7 @@ from typing import Final
 from urllib.parse import quote
 
 from django.urls import register_converter
+from django.urls.converters import IntConverter
 
 _WRITTEN: Final = re.compile("~([0-9A-F]{2})")
 # Pieces of addresses of our own, which an id must not be taken for.
@@ -30,13 +31,20 @@ class IdConverter:
         return plain
 
 
+class NumberConverter(IntConverter):
+    """A number that any database can look for; `register_ids` makes it ``number``."""
+
+    regex = "[0-9]{1,18}"
+
+
 def _written(sign: str) -> str:
     return f"~{ord(sign):02X}"
 
 
 def register_ids() -> None:
-    """Make ``<id:…>`` known to the address table."""
+    """Make ``<id:…>`` and ``<number:…>`` known to the address table."""
     register_converter(IdConverter, "id")
+    register_converter(NumberConverter, "number")
 
 
 def in_query(text: str) -> str:

@@ -1,6 +1,6 @@
 """Addresses of the office pages."""
 
-from django.urls import URLPattern, URLResolver, path
+from django.urls import URLPattern, URLResolver, include, path
 
 from maintenance.web.addresses import register_ids
 from maintenance.web.views import (
@@ -39,6 +39,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
         name="zone_help",
     ),
     path("sites/<id:key>/water-left/", water_left.water_left, name="water_left"),
+    path("sites/<id:key>/lists/", include("maintenance.web.season_urls")),
     path("sites/<id:key>/history/", sites.history, name="history"),
     path("sites/<id:key>/file/", sites.site_file, name="site_file"),
     path("sites/<id:key>/retire/", sites.retire, name="retire_site"),

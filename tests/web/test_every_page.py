@@ -135,6 +135,7 @@ def _of_one_site() -> list[tuple[str, list[str]]]:
     """Every address that takes a site's id."""
     found: list[tuple[str, list[str]]] = []
     more = {"section": "points", "part": "H2", "kind": "head", "zone": "1"}
+    more |= {"list_id": "1", "step": "1", "season": "shutdown"}
     for name, entries in get_resolver().reverse_dict.lists():
         if not isinstance(name, str) or name in ELSEWHERE:
             continue
@@ -193,7 +194,7 @@ def test_a_fault_of_the_tool_is_said_without_a_traceback(
         ("/import/", 0),
         ("/sites/new/", 0),
         ("/compressors/", 3),
-        (f"/sites/{KEY}/", 7),
+        (f"/sites/{KEY}/", 9),
         (f"/sites/{KEY}/place/", 7),
         (f"/sites/{KEY}/points/H2/edit/", 7),
         (f"/sites/{KEY}/links/add/pipe/", 7),

@@ -119,3 +119,14 @@ def told_compressor(compressor: Compressor, system: UnitSystem) -> str:
     air = display(compressor.free_air_delivery.value, "air_flow", system)
     tank = display(compressor.receiver.value, "volume", system)
     return f"{compressor.id}: {air} of free air, tank {tank}"
+
+
+def usual_compressor(machines: Sequence[Compressor]) -> Compressor:
+    """Take the largest tank of those with a regulator: it serves most sites."""
+    return max(
+        machines,
+        key=lambda each: (
+            each.regulator is not None and each.regulator.fitted,
+            each.receiver.value,
+        ),
+    )

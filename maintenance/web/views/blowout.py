@@ -21,7 +21,7 @@ from maintenance.services.blowout import sheets_of
 from maintenance.services.inventory import queries
 from maintenance.web.blowout_rows import compare, row_blocks
 from maintenance.web.feedback import answered
-from maintenance.web.forms.blowout import SheetForm
+from maintenance.web.forms.blowout import SheetForm, usual_compressor
 from maintenance.web.page import show_page
 from maintenance.web.units import system_of
 
@@ -90,19 +90,8 @@ def choices_asked(
     for name in names:
         asked.setlist(name, [v for v in request.GET.getlist(name) if v.strip()])
     if not asked.getlist("compressor") and machines:
-        asked.setlist("compressor", [_usual(machines).id])
+        asked.setlist("compressor", [usual_compressor(machines).id])
     return asked
-
-
-def _usual(machines: Sequence[Compressor]) -> Compressor:
-    """Take the largest tank of those with a regulator: it serves most sites."""
-    return max(
-        machines,
-        key=lambda each: (
-            each.regulator is not None and each.regulator.fitted,
-            each.receiver.value,
-        ),
-    )
 
 
 def _sheets(form: SheetForm, site: Site, machines: Sequence[Compressor]) -> list[Sheet]:

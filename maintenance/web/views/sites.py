@@ -21,8 +21,10 @@ from maintenance.services.inventory.queries import (
     sites,
 )
 from maintenance.services.inventory.store import restore_site, retire_site
+from maintenance.services.seasons.queries import lists_of_site
 from maintenance.web.feedback import answered
 from maintenance.web.page import hand_out, show_page
+from maintenance.web.site_seasons import site_seasons
 from maintenance.web.tables import not_known_yet, part_tables, zone_rows
 from maintenance.web.undo import waiting_undo
 from maintenance.web.units import system_of
@@ -58,6 +60,7 @@ def site_page(request: HttpRequest, key: str) -> HttpResponse:
         "heads": sum(point.kind == "head" for point in laid_out.points),
         "addable": addable_kinds(),
         "undo": waiting_undo(request, key, version=line.version),
+        "seasons": site_seasons(lists_of_site(account, site_key=key)),
     }
     return show_page(request, "site.html", context)
 
