@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from types import MappingProxyType
-from typing import Final
+from typing import Final, Literal
 
 from maintenance.engine.errors import InputError
 from maintenance.engine.pipes.catalogue import pipe_row
@@ -28,6 +28,14 @@ LARGE_BARE_K: Final = (24.0 + 459.67) / 1.8
 WRAPPED_K: Final = (20.0 + 459.67) / 1.8
 """Night minimum of the air that may damage a small bare, a large bare and an insulated
 part [K]: 28, 24 and 20 degF, from runs of this model on hourly records (assumed)."""
+
+
+ICE_FORMS: Final = 0.01
+DAMAGE_POSSIBLE: Final = 0.5
+"""Shares of ice from which on ice forms and damage is possible [-]; assumed. Check
+valves, bonnets and test cocks block before the rest."""
+
+Harm = Literal["none", "ice_forms", "damage_possible", "damage_expected"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,6 +141,43 @@ def damaging_night(inside_diameter_m: float, *, wrapped: bool) -> float:
     if wrapped:
         return WRAPPED_K
     return SMALL_BARE_K if inside_diameter_m <= SMALL_BORE_M else LARGE_BARE_K
+
+
+def harm_of_ice(ice_fraction: float) -> Harm:
+    """Say what a share of ice may do to a part that was not drained.
+
+    Parameters
+    ----------
+    ice_fraction : float
+        Largest share of its water that is ice, 0 to 1 [-].
+
+    Returns
+    -------
+    str
+        ``none``, ``ice_forms``, ``damage_possible`` or ``damage_expected`` [-].
+
+    Raises
+    ------
+    InputError
+        For a share that is not a number from 0 to 1.
+
+    Examples
+    --------
+    >>> harm_of_ice(0.4)
+    'ice_forms'
+    """
+    if not 0.0 <= ice_fraction <= 1.0:
+        raise InputError(
+            f"ice_fraction: {ice_fraction:g} is no share; give a number from 0 to 1",
+            input="ice_fraction",
+            low=0.0,
+            high=1.0,
+        )
+    if ice_fraction >= 1.0:
+        return "damage_expected"
+    if ice_fraction >= DAMAGE_POSSIBLE:
+        return "damage_possible"
+    return "ice_forms" if ice_fraction >= ICE_FORMS else "none"
 
 
 def _named_shapes() -> dict[str, Shape]:

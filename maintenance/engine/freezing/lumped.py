@@ -78,9 +78,8 @@ def ice_share(part: Thermal, heat_j_per_m: ArrayLike) -> Array:
     ndarray
         Share, 0 to 1 [-].
     """
-    result: Array = np.clip(
-        -np.asarray(heat_j_per_m) / part.latent_j_per_m, 0.0, 1.0
-    ) + np.array(0.0)
+    share = -np.asarray(heat_j_per_m) / part.latent_j_per_m
+    result: Array = np.clip(share, 0.0, 1.0)
     return result
 
 

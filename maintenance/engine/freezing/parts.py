@@ -32,7 +32,7 @@ from maintenance.engine.site import (
     Site,
     ZoneValve,
 )
-from maintenance.engine.site.card import ASSUMPTIONS, lay_out
+from maintenance.engine.site.card import lay_out
 from maintenance.engine.units import Quantity
 
 SMALLEST_M: Final = 0.75 * INCH_M
@@ -41,6 +41,9 @@ practice, no source."""
 
 VALVE_M: Final = 1.0 * INCH_M
 """Bore of a zone valve, whose size no site file holds [m]; assumed."""
+
+
+_FROM_A_CARD: Final = "The layout is taken from a card and not recorded part by part."
 
 
 def parts_at_risk(site: Site) -> tuple[PartAtRisk, ...]:
@@ -63,7 +66,7 @@ def parts_at_risk(site: Site) -> tuple[PartAtRisk, ...]:
     found += [part for point in whole.points for part in _of_point(point)]
     if site.card is None:
         return tuple(found)
-    return tuple(_with(part, assumed=ASSUMPTIONS[1:2]) for part in found)
+    return tuple(_with(part, assumed=(_FROM_A_CARD,)) for part in found)
 
 
 def _of_link(link: Link) -> Iterator[PartAtRisk]:

@@ -6,7 +6,11 @@ import numpy as np
 import pytest
 
 from maintenance.engine.errors import EngineError, InputError
-from maintenance.engine.freezing.kinds import damaging_night, nominal_size
+from maintenance.engine.freezing.kinds import (
+    damaging_night,
+    harm_of_ice,
+    nominal_size,
+)
 from maintenance.engine.freezing.part_at_risk import side_by_side
 from maintenance.engine.freezing.parts import parts_at_risk
 from maintenance.engine.freezing.shelter import shelter_of
@@ -228,3 +232,38 @@ def test_a_part_of_impossible_size_is_refused_by_name(inside, outside, name):
         thermal_part(inside, outside, "copper")
     assert caught.value.input == name
     assert damaging_night(0.02, wrapped=False) > damaging_night(0.02, wrapped=True)
+
+
+@pytest.mark.parametrize(
+    ("share", "harm"),
+    [
+        (0.0, "none"),
+        (0.0099, "none"),
+        (0.01, "ice_forms"),
+        (0.5, "damage_possible"),
+        (0.999, "damage_possible"),
+        (1.0, "damage_expected"),
+    ],
+)
+def test_the_harm_rises_with_the_ice(share, harm):
+    assert harm_of_ice(share) == harm
+
+
+@pytest.mark.parametrize("share", [float("nan"), -0.1, 1.1])
+def test_what_is_no_share_of_ice_is_refused_by_name(share):
+    with pytest.raises(InputError, match=r"^ice_fraction: "):
+        harm_of_ice(share)
+
+
+def test_a_site_known_from_a_card_says_so_of_every_part():
+    record = {
+        "format": "irrigation-site/1",
+        "id": "card",
+        "name": "Card",
+        "place": {"elevation": "0 m", "time_zone": "UTC"},
+        "card": {"zones": 2, "pipe": "unknown plastic", "size": "1", "main": "90 ft"},
+    }
+    parts = parts_at_risk(from_record(Site, record))
+    assert {part.kind for part in parts} >= {"assembly", "zone_valve", "buried_pipe"}
+    assert all("from a card" in part.assumed[-1] for part in parts)
+    assert all(part.depth_m is None for part in parts)
