@@ -32,7 +32,7 @@ def neumann_depth(frost_k, ground_k, days):
     return share * stefan_depth(1.5, frost_k * days * DAY, latent)
 
 
-def test_the_case_of_the_notes_has_its_exact_depth():
+def test_a_step_of_5_k_on_ground_at_4_degc_has_its_exact_depth():
     assert neumann_depth(5.0, 4.0, 30) == pytest.approx(0.5798, abs=5e-5)
 
 
