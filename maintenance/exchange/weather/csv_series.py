@@ -61,7 +61,7 @@ def read_csv(text: str, least: Readings, most: Readings) -> CsvHead:
         With every line that is wrong.
     """
     faults = LineFaults()
-    rows = _rows(text, faults)
+    rows = csv_rows(text, faults)
     head = next(rows, None)
     if head is None:
         faults.refuse_any()
@@ -99,8 +99,21 @@ def read_csv(text: str, least: Readings, most: Readings) -> CsvHead:
     return CsvHead(columns, _station(said))
 
 
-def _rows(text: str, faults: LineFaults) -> Iterator[tuple[int, Sequence[str]]]:
-    """Yield the rows that are not blank, each with its line."""
+def csv_rows(text: str, faults: LineFaults) -> Iterator[tuple[int, Sequence[str]]]:
+    """Yield the rows that are not blank, each with its line; note where it is no CSV.
+
+    Parameters
+    ----------
+    text : str
+        The file's text. [-]
+    faults : LineFaults
+        Where a row that cannot be parted is noted; none comes after it. [-]
+
+    Yields
+    ------
+    tuple of int and sequence of str
+        Line and cells. [-]
+    """
     reader = csv.reader(io.StringIO(text, newline=""), strict=True)
     line = 1
     try:

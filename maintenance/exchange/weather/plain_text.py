@@ -22,8 +22,12 @@ class LineFaults:
 
     def add(self, line: int, text: str) -> None:
         """Note a fault of a line."""
+        self.add_at(f"line {line}", text)
+
+    def add_at(self, path: str, text: str) -> None:
+        """Note a fault of a place that has a path, as in JSON."""
         if len(self._faults) < MOST_LISTED:
-            self._faults.append(Fault(f"line {line}", text))
+            self._faults.append(Fault(path, text))
         else:
             self._more += 1
 
