@@ -158,6 +158,8 @@ CONTENT_SECURITY_POLICY = {
         "form-action": [SELF],
     },
 }
+# A list of a large site is entered from paper in one form: four answers a step.
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 10_000
 SECURE_CONTENT_TYPE_NOSNIFF = True
 SECURE_REFERRER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"

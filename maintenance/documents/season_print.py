@@ -20,6 +20,7 @@ SHORT_WORDS: Final = 5
 """So many words of a caution that comes back stand beside its steps."""
 SMALL_WORD: Final = 3
 """No caution breaks off after a word of so few letters."""
+EACH_ROW: Final = "Each row"
 IN_COLUMNS: Final = "Air on slowly at the setting, see it pass: the front, then passes."
 """What a row of air asks for once its numbers stand in columns."""
 _SENTENCES: Final = re.compile(r"(?<=[.!?]) ")
@@ -88,6 +89,11 @@ class SeasonPrint:
     runs: tuple[PrintRun, ...]
     cautions: tuple[Caution, ...]
     minutes: float
+
+    @property
+    def air(self) -> bool:
+        """Whether anything is blown out."""
+        return any(run.air for run in self.runs)
 
 
 def print_list(
@@ -185,7 +191,7 @@ def _block(
         (row.passes, blown[key]) for key, row in used.items() if row is not None
     )
     if any(_numbers(line.step) for line in lines if used[line.id]):
-        said = (SaidOnce("Each row", IN_COLUMNS), *said)
+        said = _with_columns(said)
     once = {sentence for each in said for sentence in _SENTENCES.split(each.text)}
     steps: list[PrintStep] = []
     for line in lines:
@@ -203,6 +209,14 @@ def _block(
     return PrintBlock(heading, said, tuple(steps))
 
 
+def _with_columns(said: tuple[SaidOnce, ...]) -> tuple[SaidOnce, ...]:
+    """Say of each row what its columns ask for, before all else."""
+    if said and said[0].rows == EACH_ROW:
+        first, *others = said
+        return (SaidOnce(EACH_ROW, f"{IN_COLUMNS} {first.text}"), *others)
+    return (SaidOnce(EACH_ROW, IN_COLUMNS), *said)
+
+
 def _said_once(rows: Iterable[tuple[str, Sequence[str]]]) -> tuple[SaidOnce, ...]:
     """Find what can be said once: of all rows, of those with a station or a rest.
 
@@ -214,7 +228,7 @@ def _said_once(rows: Iterable[tuple[str, Sequence[str]]]) -> tuple[SaidOnce, ...
     found: list[SaidOnce] = []
     known: set[str] = set()
     for name, chosen in (
-        ("Each row", [True] * len(told)),
+        (EACH_ROW, [True] * len(told)),
         ("From a station", stations),
         ("With a rest", ["rest" in passes for passes, _ in told]),
     ):

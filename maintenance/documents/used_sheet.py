@@ -16,9 +16,11 @@ class UsedRow:
     """One row as it then was; texts without unit, empty where there was none.
 
     ``band_pa`` is what the gauge reads when the row is done, None where it cannot tell.
+    ``zone`` is empty for mains and couplers, which have no heads.
     """
 
     key: str
+    zone: str
     setting: str
     limit: str
     front: str
@@ -26,6 +28,14 @@ class UsedRow:
     gauge: str
     verdict: str
     band_pa: tuple[float, float] | None
+
+    @property
+    def name(self) -> str:
+        """What the row is called."""
+        kind, _, place = self.key.partition(":")
+        if self.zone or not place:
+            return f"Zone {self.zone or self.key}"
+        return f"Main to {place}" if kind == "main" else f"{kind.capitalize()} {place}"
 
     def beside(self, reading: Reading, system: UnitSystem) -> str:
         """Say how a reading stands to what was worked out; empty if nothing can be."""
@@ -36,7 +46,7 @@ class UsedRow:
         # What is told is whole, so a reading is held against whole numbers too.
         shown = float(pressure_number(reading.value, system, down=False))
         if shown > float(pressure_number(high, system, down=False)):
-            return f"above the {band}: heads may be stuck"
+            return f"above the {band}" + (": heads may be stuck" if self.zone else "")
         if shown < float(pressure_number(low, system, down=False)):
             return f"below the {band}"
         return f"within the {band}"
@@ -63,6 +73,7 @@ def _row(row: Mapping[str, Any], system: UnitSystem) -> UsedRow:
     band = _band(row["gauge"])
     return UsedRow(
         key=row["row"],
+        zone=row["zone"] or "",
         setting="" if set_ is None else pressure_number(set_, system),
         limit=pressure_number(row["limit_pressure_pa"], system),
         front=_front(row["displacement"]),

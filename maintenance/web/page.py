@@ -23,6 +23,7 @@ class NavigationLink:
 
 _ENTRIES: Final = (
     ("Sites", "home"),
+    ("Season", "season_office"),
     ("Compressors", "compressors"),
     ("Worksheets", "worksheets"),
     ("Import", "import"),

@@ -199,6 +199,14 @@ def test_a_reading_is_held_against_the_band_that_was_worked_out(reading, told):
     assert used.beside(read_reading(reading), "us") == told
 
 
+def test_a_main_has_no_heads_that_could_be_stuck():
+    rows = used_rows(sheet_as_json(sheet_of_larkmoor()), "us")
+    main, coupler = rows["main:E1"], rows["coupler:Q1"]
+    names = [main.name, coupler.name, rows["30"].name]
+    assert names == ["Main to E1", "Coupler Q1", "Zone 30"]
+    assert main.beside(read_reading("15 psi"), "us") == "above the 1 psi worked out"
+
+
 def test_where_the_gauge_cannot_tell_no_reading_is_judged():
     rows = used_rows(sheet_as_json(sheet_of_larkmoor()), "us")
     silent = next(row for row in rows.values() if row.setting and not row.gauge)
