@@ -10,6 +10,8 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import A_REFUSED_FORM
+from tests.browser.office_ways import OFFICE_WAYS
+from tests.browser.season_ways import SEASON_WAYS
 
 RULES = ("wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22a", "wcag22aa")
 SCHEMES: tuple[Literal["light", "dark"], ...] = ("light", "dark")
@@ -105,9 +107,13 @@ WAYS: dict[str, Way] = {
     "compressors": _goes_to("/compressors/", "Compressors"),
     "worksheets": _goes_to("/worksheets/", "Worksheets"),
     "worksheet": _a_worksheet,
+    **SEASON_WAYS,
+    **OFFICE_WAYS,
 }
 # A page must also hold up while there is nothing to show.
-EMPTY: dict[str, Way] = {name: WAYS[name] for name in ("home", "compressors")}
+EMPTY: dict[str, Way] = {name: WAYS[name] for name in ("home", "compressors")} | {
+    "season": _goes_to("/seasons/", "Season")
+}
 
 
 def _barriers(page: Page) -> list[str]:

@@ -39,6 +39,8 @@ from tests.web.season_pages import (
     tick,
 )
 
+MOST_BYTES_SENT = 60_000
+
 
 @pytest.fixture
 def whole(office: Client):
@@ -237,6 +239,13 @@ def test_a_list_of_150_steps_asks_the_database_rarely(office, long_list):
         assert Client().get(f"{LISTS}{long_list}/").status_code == 200
     # account, list, steps, records, zones, site and its four sorts of parts, figures
     assert len(seen) == 11
+
+
+def test_the_list_of_an_estate_goes_over_a_weak_signal(office):
+    whole = start_estate(office)
+    sent = office.get(address(whole), headers={"Accept-Encoding": "gzip"})
+    assert sent.headers["Content-Encoding"] == "gzip"
+    assert len(sent.content) < MOST_BYTES_SENT
 
 
 def test_a_list_with_air_asks_once_more_for_its_compressor(office):

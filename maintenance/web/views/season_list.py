@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any, Final
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.urls import reverse
+from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_safe
 
 from maintenance.documents.season_words import list_title, progress_words
@@ -34,6 +35,8 @@ if TYPE_CHECKING:
 _PLACE: Final = re.compile(r"(?:step|zone)-\d{1,9}|zones|notes|check")
 
 
+# A long list is sent again after each tick, mostly over a phone's weak signal.
+@gzip_page
 @require_safe
 @answered
 def season_list(request: HttpRequest, key: str, list_id: int) -> HttpResponse:
