@@ -20,7 +20,9 @@ urlpatterns: list[URLPattern] = [
     path("<number:list_id>/add/", season_add.add, name="season_add"),
     path("<number:list_id>/close/", season_close.close, name="season_close"),
     path("<number:list_id>/rebuild/", season_rebuild.rebuild, name="season_rebuild"),
-    path("<number:list_id>/water-left/", season_water.season_water, name="season_water"),
+    path(
+        "<number:list_id>/water-left/", season_water.season_water, name="season_water"
+    ),
     path("<number:list_id>/zones/", season_deeds.zones, name="season_zones"),
     path("<number:list_id>/zones/<id:zone>/", season_deeds.zone, name="season_zone"),
     path("<number:list_id>/<number:step>/done/", season_deeds.tick, name="season_tick"),
