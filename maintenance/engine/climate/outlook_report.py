@@ -1,0 +1,202 @@
+"""A freeze outlook as the contract's JSON object, and why each part is at its level."""
+
+import math
+from typing import Final
+
+import numpy as np
+
+from maintenance.engine.climate.outlook_warnings import outlook_warnings
+from maintenance.engine.climate.part_dates import CHANCES
+from maintenance.engine.climate.part_nights import Tonight
+from maintenance.engine.climate.seasons import month_day
+from maintenance.engine.climate.site_outlook import (
+    PartOutlook,
+    SiteOutlook,
+    planning_date,
+)
+from maintenance.engine.figure import Figure
+
+METHOD: Final = (
+    "Act when a night that a crew called now still protects, or one before it, has at "
+    "least this chance to do damage: value of a day of watering over cost of damage "
+    "times the share that nobody could save in a hurry"
+)
+SOURCES: Final = (
+    "Cost-loss model (Murphy), as told in encyclopaedias",
+    "FAO, Snyder et al. 2005, Frost Protection, vol. 2, ch. 1",
+)
+
+
+def outlook_as_json(found: SiteOutlook) -> dict[str, object]:
+    """Return the object of ``freeze --json``, format ``freeze/1``.
+
+    Parameters
+    ----------
+    found : SiteOutlook
+        The outlook. [SI]
+
+    Returns
+    -------
+    dict
+        SI numbers, unrounded, the unit in the key; dates of parts as ``MM-DD``. [-]
+    """
+    advice = found.advice
+    by = advice.shutdown_by
+    return {
+        "format": "freeze/1",
+        "site": found.site.id,
+        "parts": [_part(each, found) for each in found.parts],
+        "advice": {
+            "shutdown_by": None if by is None else by.isoformat(),
+            "act": advice.act,
+            "reason": advice.reason,
+            "days_of_watering_forgone": advice.days_of_watering_forgone,
+        },
+        "forecast_age_s": found.age_s,
+        "figures": {"chance_to_act_at": chance_to_act_at(found).as_json()},
+        "warnings": [each.as_json() for each in outlook_warnings(found)],
+    }
+
+
+def chance_to_act_at(found: SiteOutlook) -> Figure:
+    """Return the chance to act at with its method and sources.
+
+    Parameters
+    ----------
+    found : SiteOutlook
+        The outlook. [SI]
+
+    Returns
+    -------
+    Figure
+        The chance. [-]
+    """
+    return Figure(
+        value=found.terms.act_at,
+        dimension="number",
+        method=METHOD,
+        sources=SOURCES,
+        assumptions=(
+            *(f"nobody has stated {each}" for each in found.terms.assumed),
+            (
+                "the error of a forecast minimum is normal, 3.0 °F for the first day to "
+                "6.2 °F for the seventh: assumed, no table was found"
+            ),
+        ),
+        in_range=found.terms.act_at <= 1.0,
+    )
+
+
+def why_level(each: PartOutlook, found: SiteOutlook) -> str:
+    """Say why a part is at its level.
+
+    Parameters
+    ----------
+    each : PartOutlook
+        The part. [SI]
+    found : SiteOutlook
+        The outlook that it belongs to. [SI]
+
+    Returns
+    -------
+    str
+        One sentence or two. [-]
+    """
+    text = _why(each, found)
+    if each.alert.level > each.alert.found:
+        return f"{text} The level is held until another forecast agrees."
+    return text
+
+
+def _part(each: PartOutlook, found: SiteOutlook) -> dict[str, object]:
+    dates = None
+    if each.dates is not None:
+        days = each.dates.days
+        dates = {
+            str(chance): None
+            if (day := days[chance]) is None
+            else month_day(day, "fall")
+            for chance in CHANCES
+        }
+    return {
+        "part": each.part.part,
+        "kind": each.part.kind,
+        "threshold_k": each.part.threshold_k,
+        "dates": dates,
+        "tonight": None if each.tonight is None else _night(each.tonight),
+        "level": each.alert.level,
+        "why": why_level(each, found),
+    }
+
+
+def _night(tonight: Tonight) -> dict[str, float | None]:
+    return {
+        "first_ice_s": tonight.first_ice_s,
+        "half_frozen_s": tonight.half_frozen_s,
+        "ice_fraction": tonight.ice_fraction,
+    }
+
+
+def _why(each: PartOutlook, found: SiteOutlook) -> str:
+    night = each.tonight
+    if each.alert.found >= 3 and night is not None:
+        return _of_ice(each.alert.found, night)
+    if each.alert.found == 2 and each.chances is not None:
+        soon = each.chances[: found.terms.crew_days + 1]
+        return (
+            f"{_percent(float(np.nanmax(soon)))} for a damaging night before a crew "
+            "called tomorrow could protect it."
+        )
+    return " ".join(filter(None, (_of_the_nights(each), _of_the_dates(each, found))))
+
+
+def _of_ice(level: int, night: Tonight) -> str:
+    if level == 4:
+        when = "" if night.half_frozen_s is None else f" {_within(night.half_frozen_s)}"
+        return (
+            f"Half of its water may be ice{when}: drain it now, and look for damage "
+            "before opening."
+        )
+    if night.first_ice_s is None:
+        return (
+            "Ice may form within a day if it turns colder than forecast by the usual "
+            "error: drain or cover it."
+        )
+    return (
+        f"First ice {_within(night.first_ice_s)}, at most "
+        f"{_percent(night.ice_fraction)} of its water within a day: drain or cover it."
+    )
+
+
+def _of_the_nights(each: PartOutlook) -> str:
+    if each.part.threshold_of == "soil":
+        return "Lies in the ground: a single night does not reach it."
+    if each.chances is None or not np.isfinite(each.chances).any():
+        return "No forecast to go by."
+    worst = float(np.nanmax(each.chances))
+    days = int(np.flatnonzero(np.isfinite(each.chances))[-1]) + 1
+    ahead = "the next day" if days == 1 else f"the next {days} days"
+    return f"{_percent(worst)} at most for a damaging night in {ahead}."
+
+
+def _of_the_dates(each: PartOutlook, found: SiteOutlook) -> str:
+    if each.dates is None:
+        if each.part.threshold_of == "soil" and each.part.depth_m is None:
+            return "Its depth is not recorded: no date."
+        return "No date without a record that tells one."
+    planning = planning_date(each.dates, found.today)
+    if planning is None:
+        numbers = each.dates.numbers
+        froze = sum(number is not None for number in numbers)
+        return f"Frost reached it in {froze} of {len(numbers)} seasons."
+    return f"Frost comes to it before {planning:%-d %b} in one year of ten."
+
+
+def _within(seconds: float) -> str:
+    hours = math.floor(seconds / 3600.0)
+    return "within the hour" if hours < 1 else f"in {hours} h"
+
+
+def _percent(share: float) -> str:
+    percent = 100.0 * share
+    return "under 1 %" if percent < 1.0 else f"{percent:.0f} %"
