@@ -1,12 +1,12 @@
 """How far a list has come: what has no outcome, and how the parts stand now."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Final, Literal
 
 from maintenance.engine.procedure.positions import Positions
-from maintenance.engine.procedure.step import Step
+from maintenance.engine.procedure.step import Change, Step
 
 Outcome = Literal["done", "skipped"]
 ZoneEnd = Literal["done", "partly", "not_found", "skipped"]
@@ -84,15 +84,29 @@ def steps_to_check(listed: Iterable[ListedStep]) -> tuple[Step, ...]:
     Returns
     -------
     tuple of Step
-        Without those skipped and those that a rebuild left out. [-]
+        Without those skipped and those that a rebuild left out. What ends by itself
+        though its step is skipped has ended when the next step begins. [-]
     """
-    return tuple(
-        each.step for each in listed if not each.gone and each.outcome != "skipped"
-    )
+    steps: list[Step] = []
+    left: dict[str, str] = {}
+    ended: dict[str, Change] = {}
+    for each in listed:
+        if each.gone:
+            continue
+        if each.outcome == "skipped":
+            stops = _ends_by_itself(each.step)
+            ended |= {c.element: c for c in stops if left.get(c.element) == "open"}
+            continue
+        moved = {change.element: change.position for change in each.step.changes}
+        before = tuple(c for key, c in ended.items() if key not in moved)
+        steps.append(replace(each.step, changes=(*before, *each.step.changes)))
+        left |= dict.fromkeys(ended, "closed") | moved
+        ended = {}
+    return tuple(steps)
 
 
 def positions_reached(start: Positions, listed: Sequence[ListedStep]) -> Reached:
-    """Replay what was done; skipped steps change nothing.
+    """Replay what was done; of a skipped step only what ends by itself has changed.
 
     Parameters
     ----------
@@ -107,7 +121,7 @@ def positions_reached(start: Positions, listed: Sequence[ListedStep]) -> Reached
         Positions in the order of the list, and where the order of the clock would
         have left another one. [-]
     """
-    done = [each for each in listed if each.outcome == "done"]
+    done = [each for each in listed if each.outcome is not None]
     told = [(each.when, n) for n, each in enumerate(done) if each.when is not None]
     in_order = _last_moves(done[n] for _, n in told)
     in_time = _last_moves(done[n] for _, n in sorted(told))
@@ -141,7 +155,22 @@ def suggested_end(listed: Iterable[ListedStep], zone: str) -> ZoneEnd | None:
     return "done" if "done" in outcomes else "skipped"
 
 
-def _last_moves(done: Iterable[ListedStep]) -> dict[str, str]:
+def _last_moves(told: Iterable[ListedStep]) -> dict[str, str]:
     return {
-        change.element: change.position for each in done for change in each.step.changes
+        change.element: change.position
+        for each in told
+        for change in (
+            each.step.changes if each.outcome == "done" else _ends_by_itself(each.step)
+        )
     }
+
+
+def _ends_by_itself(step: Step) -> tuple[Change, ...]:
+    """Return what stops though a row is not blown: the station of the row before."""
+    if step.act not in ("blow", "open"):
+        return ()
+    return tuple(
+        change
+        for change in step.changes
+        if change.element != step.on and change.position == "closed"
+    )

@@ -56,6 +56,35 @@ def test_a_checker_gets_what_is_or_will_be_done():
     assert [each.key for each in steps_to_check(rows)] == ["a", "c"]
 
 
+def station(number, before=None):
+    """Return a row blown from a controller; the station before it stops first."""
+    stops = () if before is None else (Change(f"Z{before}", "closed"),)
+    opens = Change(f"Z{number}", "open")
+    return step(f"blow {number}", act="blow", on=f"Z{number}", changes=(*stops, opens))
+
+
+@pytest.mark.parametrize("skipped", [1, 2, 3])
+def test_a_station_ends_though_the_rows_after_it_are_skipped(skipped):
+    rows = listed(
+        (station(1), "done"),
+        *((station(n + 1, n), "skipped") for n in range(1, skipped + 1)),
+        (station(skipped + 2, skipped + 1), "done"),
+        (step("end", "closed", on="Z9", changes=()), "done"),
+    )
+    start = {f"Z{n}": "closed" for n in range(1, skipped + 3)}
+    left = positions_reached(start, rows).positions
+    assert {key for key, each in left.items() if each == "open"} == {f"Z{skipped + 2}"}
+    replayed = steps_to_check(rows)
+    assert len(replayed) == 3, "what ends by itself is no step of its own"
+    assert replayed[1].changes[0] == Change("Z1", "closed")
+    assert all(len(each.changes) <= 3 for each in replayed)
+
+
+def test_a_station_that_was_never_started_does_not_end():
+    rows = listed((station(1), "skipped"), station(2, 1))
+    assert steps_to_check(rows)[0].changes == station(2, 1).changes
+
+
 def at(minute):
     return {"when": MORNING + timedelta(minutes=minute)}
 
