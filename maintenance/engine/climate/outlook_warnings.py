@@ -186,6 +186,12 @@ def _of_the_parts(found: SiteOutlook) -> Iterator[Warning]:
             "what could be was assumed on the quick side. Fill it in on the site.",
             tuple(part.part for part in assumed),
         )
+    if found.terms.act_at > 1.0:
+        yield Warning(
+            "never_worth_acting",
+            "By the amounts stated a day of watering is worth more than any damage, so "
+            "no forecast calls the crew: check them.",
+        )
     if found.terms.assumed:
         yield Warning(
             "terms_assumed",
