@@ -8,8 +8,11 @@ from typing import Any
 
 import pytest
 from django.test import Client
+from django.utils import timezone
 
+from maintenance.exchange.demonstration import read_demonstration
 from maintenance.services.accounts import local_account
+from maintenance.services.demonstration import load_demonstration
 
 FIXTURES = Path(__file__).resolve().parents[2] / "fixtures"
 LATERAL = FIXTURES / "examples" / "example-lateral.json"
@@ -28,6 +31,19 @@ def office(db: None) -> Client:
     """Return a client of a database with the account and nothing else in it."""
     local_account()
     return Client()
+
+
+@pytest.fixture
+def estate(office: Client) -> Client:
+    """Put the demonstration in."""
+    files = read_demonstration()
+    load_demonstration(
+        local_account(),
+        sites=files.sites,
+        compressors=files.compressors,
+        now=timezone.now(),
+    )
+    return office
 
 
 @pytest.fixture

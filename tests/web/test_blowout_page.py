@@ -8,29 +8,13 @@ import pytest
 from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
-from django.utils import timezone
 
-from maintenance.exchange.demonstration import read_demonstration
 from maintenance.services.accounts import local_account
 from maintenance.services.blowout import sheets
-from maintenance.services.demonstration import load_demonstration
 from maintenance.services.errors import ServiceError
 from tests.web.conftest import COMPRESSOR, LATERAL, text_of
 
 LARKMOOR = "/sites/larkmoor/blow-out/"
-
-
-@pytest.fixture
-def estate(office: Client) -> Client:
-    """Put the demonstration in."""
-    files = read_demonstration()
-    load_demonstration(
-        local_account(),
-        sites=files.sites,
-        compressors=files.compressors,
-        now=timezone.now(),
-    )
-    return office
 
 
 def imported(office: Client, record: object) -> None:

@@ -10,13 +10,10 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
-from django.utils import timezone
 
 from maintenance.documents.water_words import ESTIMATE, answer_words, zone_waters
-from maintenance.exchange.demonstration import read_demonstration
 from maintenance.services.accounts import local_account
 from maintenance.services.blowout import sheets_of
-from maintenance.services.demonstration import load_demonstration
 from maintenance.services.inventory import queries
 from maintenance.services.water_left import water_left_of
 from tests.web.conftest import COMPRESSOR, text_of
@@ -26,19 +23,6 @@ PUBLIC = {"source": "public", "static_pressure": "60 psi", "flow": "10 gpm"}
 
 def address(key: str = "larkmoor") -> str:
     return reverse("water_left", args=[key])
-
-
-@pytest.fixture
-def estate(office: Client) -> Client:
-    """Put the demonstration in."""
-    files = read_demonstration()
-    load_demonstration(
-        local_account(),
-        sites=files.sites,
-        compressors=files.compressors,
-        now=timezone.now(),
-    )
-    return office
 
 
 def left(compressor: str = "", **keys: Any) -> Any:

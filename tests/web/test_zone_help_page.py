@@ -9,13 +9,10 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
-from django.utils import timezone
 
 from maintenance.engine.units import parse_quantity
-from maintenance.exchange.demonstration import read_demonstration
 from maintenance.services.accounts import local_account
 from maintenance.services.blowout import help_of, sheets
-from maintenance.services.demonstration import load_demonstration
 from maintenance.services.inventory import queries
 from tests.web.conftest import COMPRESSOR, text_of
 
@@ -24,19 +21,6 @@ LARKMOOR = reverse("blowout", args=["larkmoor"])
 
 def address(zone: str, key: str = "larkmoor") -> str:
     return reverse("zone_help", args=[key, zone])
-
-
-@pytest.fixture
-def estate(office: Client) -> Client:
-    """Put the demonstration in."""
-    files = read_demonstration()
-    load_demonstration(
-        local_account(),
-        sites=files.sites,
-        compressors=files.compressors,
-        now=timezone.now(),
-    )
-    return office
 
 
 def test_each_zone_that_falls_short_has_its_link_and_no_other_row(estate: Client):
