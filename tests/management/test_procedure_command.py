@@ -89,7 +89,7 @@ def test_the_water_left_is_the_object_of_drain_with_blown_and_frost_depth():
 def test_a_row_of_the_sheet_is_named_beside_its_step():
     found = as_json(str(LARKMOOR), "--shutdown", "--compressor", str(YARD))
     rows = [step["row"] for step in found["steps"] if step["row"]]
-    assert rows[0] == "main:E1"
+    assert rows[0] == "main:Q2"
     assert "coupler:Q1" in rows
     assert len(rows) == 33
 

@@ -181,9 +181,11 @@ def running_order(
     Returns
     -------
     tuple of (keys, reasons)
-        Mains, zones by setting and distance, couplers. [-]
+        Mains, zones by setting, port and distance, couplers. [-]
     """
     wishes = {z.id: z.blow_out_order for z in graph.site.zones}
+    # The hose is moved once for each port and setting, not from zone to zone.
+    ports = list(dict.fromkeys(row.port for row in rows.values()))
 
     def rank(key: str) -> tuple[float, ...]:
         row = rows[key]
@@ -193,6 +195,7 @@ def running_order(
             RANK[row.kind],
             -setting,
             wish if wish is not None else math.inf,
+            ports.index(row.port),
             -row.distance_m,
         )
 
@@ -210,7 +213,6 @@ def running_order(
                 f"Your own order among the zones of its setting ({far} of pipe)."
             )
         else:
-            reasons[key] = (
-                f"Farthest first among the zones of its setting ({far} of pipe)."
-            )
+            same = f"its setting at {row.port}" if len(ports) > 1 else "its setting"
+            reasons[key] = f"Farthest first among the zones of {same} ({far} of pipe)."
     return order, reasons
