@@ -181,3 +181,14 @@ def test_a_second_source_is_let_in_behind_a_reduced_pressure_assembly():
     result = check_procedure(site, procedure)
     assert result.end.standing.positions["VW"] == "open"
     assert not {c.rule.key for c in result.broken} & set(FOREIGN)
+
+
+def test_where_one_source_is_kept_out_the_next_still_lets_the_air_out():
+    site = two_sources("DC")
+    procedure = compile_startup(site)
+    assert [w.about for w in procedure.warnings if w.code == "kept_out"] == [("IN",)]
+    fill = next(step for step in procedure.steps if step.act == "fill")
+    assert fill.on == "PU"
+    assert fill.sees == ("V1",), "the heads of the zone let the air out"
+    broken = {c.rule.key for c in check_procedure(site, procedure).broken}
+    assert broken == {"I10"}, "what is kept out is not in its summer position"

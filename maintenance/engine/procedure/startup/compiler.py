@@ -84,10 +84,18 @@ def compile_startup(
     closing.open_the_way(draft, but=turned)
     kept_out: list[str] = []
     let_in: list[Fill] = []
-    for fill in fills:
+    waiting = list(fills)
+    while waiting:
+        fill = waiting.pop(0)
         kept = _let_in_unless_foreign(draft, fill)
+        if not kept:
+            let_in.append(fill)
+            continue
+        # What it would have filled, and let the air out of, is left to those after it.
         kept_out += kept
-        let_in += [] if kept else [fill]
+        after = {each.way.turned for each in waiting}
+        again = plan_fills(piping, left, chosen, kept_out=kept_out)
+        waiting = [each for each in again if each.way.turned in after]
     closing.set_the_rest(draft, but=kept_out)
     refitted = (key for key, word in left.items() if word == "removed")
     seat_assemblies(draft, frozenset(refitted))

@@ -1,5 +1,6 @@
 """Each filling before it is written down: what fills, through what, how fast."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from maintenance.engine.procedure.piping import Piping
@@ -39,7 +40,11 @@ class Fill:
 
 
 def plan_fills(
-    piping: Piping, left: Positions, choices: StartupChoices
+    piping: Piping,
+    left: Positions,
+    choices: StartupChoices,
+    *,
+    kept_out: Collection[str] = (),
 ) -> tuple[Fill, ...]:
     """Plan every filling of a start-up, in the order of the sources.
 
@@ -51,6 +56,8 @@ def plan_fills(
         How every element was left for winter. [-]
     choices : StartupChoices
         Speeds. [-]
+    kept_out : collection of str, optional
+        What is turned to let in a source that must not be: it fills nothing. [-]
 
     Returns
     -------
@@ -66,6 +73,8 @@ def plan_fills(
         positions |= {pump: "off" for pump in way.pumps if left[pump] != "on"}
     fills = []
     for way in ways:
+        if way.turned in kept_out:
+            continue
         fill = _plan(piping, way, positions, choices)
         fills.append(fill)
         positions |= _let_in(piping, way, "open")
