@@ -189,6 +189,6 @@ def test_where_one_source_is_kept_out_the_next_still_lets_the_air_out():
     assert [w.about for w in procedure.warnings if w.code == "kept_out"] == [("IN",)]
     fill = next(step for step in procedure.steps if step.act == "fill")
     assert fill.on == "PU"
-    assert fill.sees == ("V1",), "the heads of the zone let the air out"
+    assert fill.sees == ("Q1",), "the coupler lets the air out"
     broken = {c.rule.key for c in check_procedure(site, procedure).broken}
     assert broken == {"I10"}, "what is kept out is not in its summer position"
