@@ -3,7 +3,8 @@
 The command ``check_references`` recomputes them and prints the differences; the
 tests hold the differences within the tolerance. Kept in ``examples.csv``; a row
 checks either one output of a worksheet, or one function of the engine, whose
-arguments are then given as ``name=text@dimension``.
+arguments are then given as ``name=text@dimension``. An output in words is compared
+word for word: its tolerance is ``exact``.
 """
 
 import csv
@@ -15,11 +16,13 @@ from importlib.resources import files
 from typing import Literal
 
 from maintenance.engine.units import parse_pressure, parse_quantity
+from maintenance.engine.worksheets.declaration import OutputValue
 from maintenance.engine.worksheets.registry import find_worksheet
 
 _ENGINE = "maintenance.engine."
 _SCALE = {"K": 1.0, "degC": 1.0, "degF": 1.8}
 _OFFSET = {"K": 0.0, "degC": 273.15, "degF": 459.67}
+_EXACT = "exact"
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +30,8 @@ class Example:
     """One check value.
 
     ``subject`` is a worksheet, or ``module:function`` of the engine. ``tolerance``
-    is a share of the expected value, or a text with a unit. ``mark`` tells whether
+    is a share of the expected value, a text with a unit, or ``exact`` for words, where
+    ``none`` stands for an output that is null. ``mark`` tells whether
     the value is ``published`` (read in the source), ``computed`` (by another
     program or by hand from the printed formula) or ``from memory``.
     """
@@ -44,6 +48,11 @@ class Example:
     def is_function(self) -> bool:
         """Whether a function is checked rather than a worksheet [-]."""
         return ":" in self.subject
+
+    @property
+    def is_words(self) -> bool:
+        """Whether words are compared rather than numbers [-]."""
+        return self.tolerance == _EXACT
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +72,11 @@ class Comparison:
         return (self.computed - self.expected) / scale
 
     @property
+    def difference_text(self) -> str:
+        """The difference as it is printed [text]."""
+        return f"{self.difference:+.2%}"
+
+    @property
     def holds(self) -> bool:
         """Whether the difference stays within the tolerance [-]."""
         return abs(self.computed - self.expected) <= self.tolerance
@@ -79,6 +93,24 @@ class Comparison:
         unit = " ".join(parts[1:])
         one = _value(f"1 {unit}", self.dimension)
         return f"{self.computed / one:.6g} {unit}"
+
+
+@dataclass(frozen=True, slots=True)
+class WordsComparison:
+    """An example in words beside what the engine answers now."""
+
+    example: Example
+    text: str
+
+    @property
+    def holds(self) -> bool:
+        """Whether the words are the same [-]."""
+        return self.text == self.example.expected
+
+    @property
+    def difference_text(self) -> str:
+        """The difference as it is printed [text]."""
+        return "the same" if self.holds else "other words"
 
 
 @cache
@@ -105,7 +137,7 @@ def published_examples() -> tuple[Example, ...]:
     )
 
 
-def recompute(example: Example) -> Comparison:
+def recompute(example: Example) -> Comparison | WordsComparison:
     """Compute an example again.
 
     Parameters
@@ -115,9 +147,12 @@ def recompute(example: Example) -> Comparison:
 
     Returns
     -------
-    Comparison
-        Expected and computed value with the tolerance [SI].
+    Comparison or WordsComparison
+        Expected and computed value with the tolerance [SI], or the words [text].
     """
+    if example.is_words:
+        answer = find_worksheet(example.subject).answer(example.inputs)
+        return WordsComparison(example, _words(answer.outputs[example.output]))
     if example.is_function:
         dimension = example.output
         computed = _call(example)
@@ -133,6 +168,18 @@ def recompute(example: Example) -> Comparison:
     return Comparison(
         example, expected, computed, _tolerance(example, expected, dimension), dimension
     )
+
+
+def _words(value: OutputValue) -> str:
+    match value:
+        case None:
+            return "none"
+        case bool():
+            return "yes" if value else "no"
+        case list():
+            return "; ".join(value)
+        case _:
+            return str(value)
 
 
 def _call(example: Example) -> float:

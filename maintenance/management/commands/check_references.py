@@ -6,6 +6,7 @@ from django.core.management.base import CommandError
 
 from maintenance.engine.worksheets.examples import (
     Comparison,
+    WordsComparison,
     published_examples,
     recompute,
 )
@@ -36,14 +37,14 @@ class Command(PlainCommand):
             )
 
 
-def _rows(comparison: Comparison) -> str:
+def _rows(comparison: Comparison | WordsComparison) -> str:
     example = comparison.example
     inputs = "; ".join(f"{name}={text}" for name, text in example.inputs.items())
     verdict = "holds" if comparison.holds else "DIFFERS"
     output = "" if example.is_function else f" {example.output}"
     return (
         f"{verdict:<8}{example.subject}{output}: {example.expected} expected, "
-        f"{comparison.text} computed, {comparison.difference:+.2%} "
+        f"{comparison.text} computed, {comparison.difference_text} "
         f"(tolerance {example.tolerance})\n"
         f"        {inputs}\n"
         f"        [{example.mark}] {example.source}"
