@@ -16,11 +16,14 @@ SEEN_AT: Final = ("station", "site")
 class ForecastSource(models.Model):
     """Where the weather service keeps a site's forecast, and how asking it went.
 
-    The addresses are empty until the service has told them. ``trouble`` is why the
-    last try failed, empty where it did not; nothing is asked before ``next_try_at``.
+    The addresses hold for the position beside them, and are empty until the service
+    has told them. ``trouble`` is why the last try failed, empty where it did not;
+    nothing is asked before ``next_try_at``.
     """
 
     site = models.OneToOneField(Site, models.PROTECT, related_name="forecast_source")
+    latitude = models.FloatField()
+    longitude = models.FloatField()
     hourly_address = models.TextField(blank=True, default="")
     grid_address = models.TextField(blank=True, default="")
     last_modified = models.TextField(blank=True, default="")
