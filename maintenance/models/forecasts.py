@@ -6,8 +6,8 @@ from django.db import models
 from django.db.models import Q
 
 from maintenance.models.fields import RecordField, refuse_unstorable
+from maintenance.models.owned import OfSiteQuerySet
 from maintenance.models.sites import Site
-from maintenance.models.stations import OfSiteQuerySet
 
 CAME_FROM: Final = ("file", "service")
 SEEN_AT: Final = ("station", "site")
@@ -32,7 +32,7 @@ class ForecastSource(models.Model):
     failures = models.PositiveIntegerField(default=0)
     trouble = models.TextField(blank=True, default="", validators=[refuse_unstorable])
 
-    objects = OfSiteQuerySet.as_manager()
+    objects = OfSiteQuerySet["ForecastSource"].as_manager()
 
     def __str__(self) -> str:
         """Return whose forecast it is."""
@@ -54,7 +54,7 @@ class KeptForecast(models.Model):
     begin = models.DateTimeField()
     hours = RecordField()
 
-    objects = OfSiteQuerySet.as_manager()
+    objects = OfSiteQuerySet["KeptForecast"].as_manager()
 
     class Meta:
         constraints = (
@@ -79,7 +79,7 @@ class ForecastNight(models.Model):
     lead = models.PositiveSmallIntegerField()
     minimum_k = models.FloatField()
 
-    objects = OfSiteQuerySet.as_manager()
+    objects = OfSiteQuerySet["ForecastNight"].as_manager()
 
     class Meta:
         constraints = (
@@ -110,7 +110,7 @@ class ObservedNight(models.Model):
         max_length=200, blank=True, default="", validators=[refuse_unstorable]
     )
 
-    objects = OfSiteQuerySet.as_manager()
+    objects = OfSiteQuerySet["ObservedNight"].as_manager()
 
     class Meta:
         constraints = (

@@ -3,8 +3,8 @@
 from django.db import models
 from django.db.models import Q
 
+from maintenance.models.owned import OfSiteQuerySet
 from maintenance.models.sites import Site
-from maintenance.models.stations import OfSiteQuerySet
 
 
 class SiteOutlook(models.Model):
@@ -28,7 +28,7 @@ class SiteOutlook(models.Model):
     parts = models.PositiveIntegerField()
     forecast_received_at = models.DateTimeField(null=True, blank=True)
 
-    objects = OfSiteQuerySet.as_manager()
+    objects = OfSiteQuerySet["SiteOutlook"].as_manager()
 
     class Meta:
         constraints = (
@@ -57,7 +57,7 @@ class PartAlert(models.Model):
     found_before = models.PositiveSmallIntegerField(null=True, blank=True)
     forecast_received_at = models.DateTimeField(null=True, blank=True)
 
-    objects = OfSiteQuerySet.as_manager()
+    objects = OfSiteQuerySet["PartAlert"].as_manager()
 
     class Meta:
         constraints = (

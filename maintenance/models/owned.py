@@ -1,4 +1,4 @@
-"""What an account owns itself: its sites and its compressors."""
+"""What an account owns itself, and what belongs to its sites."""
 
 from typing import Self, TypeVar
 
@@ -19,3 +19,11 @@ class OwnedQuerySet(models.QuerySet[_Row]):
     def standing(self) -> Self:
         """Keep what is not retired."""
         return self.filter(retired_at=None)
+
+
+class OfSiteQuerySet(models.QuerySet[_Row]):
+    """Rows that belong to a site."""
+
+    def for_account(self, account: Account) -> Self:
+        """Keep what belongs to the account's sites."""
+        return self.filter(site__account=account)

@@ -1,14 +1,12 @@
 """Weather stations of an account, and which of them stands for a site."""
 
-from typing import Self
-
 from django.db import models
 from django.db.models import Q
 
 from maintenance.models.accounts import Account
 from maintenance.models.fields import KEY_LENGTH, RecordField, refuse_unstorable
 from maintenance.models.history import kept_history
-from maintenance.models.owned import OwnedQuerySet
+from maintenance.models.owned import OfSiteQuerySet, OwnedQuerySet
 from maintenance.models.sites import Site
 
 MOST_OFFSET_K = 15.0
@@ -66,14 +64,6 @@ class WeatherStation(models.Model):
         return self.name
 
 
-class OfSiteQuerySet(models.QuerySet[models.Model]):
-    """What belongs to the weather of a site."""
-
-    def for_account(self, account: Account) -> Self:
-        """Keep what belongs to the account's sites."""
-        return self.filter(site__account=account)
-
-
 class SiteWeather(models.Model):
     """What a person has stated of the weather at a site.
 
@@ -92,7 +82,7 @@ class SiteWeather(models.Model):
     cost_of_damage = models.FloatField(null=True, blank=True)
     share_saved = models.FloatField(null=True, blank=True)
 
-    objects = OfSiteQuerySet.as_manager()
+    objects = OfSiteQuerySet["SiteWeather"].as_manager()
     history = kept_history()
 
     class Meta:
@@ -131,7 +121,7 @@ class KeptDates(models.Model):
     offset_k = models.FloatField()
     dates = RecordField()
 
-    objects = OfSiteQuerySet.as_manager()
+    objects = OfSiteQuerySet["KeptDates"].as_manager()
 
     def __str__(self) -> str:
         """Return whose dates they are."""

@@ -6,11 +6,11 @@ change, and anyone who read it before is told so. No lock is held meanwhile.
 
 from typing import TypeVar
 
-from maintenance.models import Account, Compressor, Site
+from maintenance.models import Account, Compressor, Site, WeatherStation
 from maintenance.services.errors import ConflictError, NotFoundError
 from maintenance.services.inventory.rows import Act, change_rows
 
-_Owned = TypeVar("_Owned", Site, Compressor)
+_Owned = TypeVar("_Owned", Site, Compressor, WeatherStation)
 
 
 def find_row(model: type[_Owned], account: Account, key: str) -> _Owned | None:
@@ -23,7 +23,7 @@ def get_row(model: type[_Owned], account: Account, key: str) -> _Owned:
     row = find_row(model, account, key)
     if row is None:
         raise NotFoundError(
-            f'There is no {model.__name__.lower()} "{key}" here: see the list, or '
+            f'There is no {_kind(model)} "{key}" here: see the list, or '
             "import its file first."
         )
     return row
@@ -66,9 +66,13 @@ def restore_row(model: type[_Owned], row: _Owned, act: Act) -> None:
         change_rows(model, [row], ["retired_at"], act)
 
 
+def _kind(model: type[_Owned]) -> str:
+    return str(model._meta.verbose_name)  # noqa: SLF001  (public all the same)
+
+
 def _conflict(model: type[_Owned], key: str) -> ConflictError:
     return ConflictError(
-        f'The {model.__name__.lower()} "{key}" was changed by someone else since '
+        f'The {_kind(model)} "{key}" was changed by someone else since '
         "you opened it: open it again and make your change there; nothing of yours "
         "was stored."
     )

@@ -1,6 +1,6 @@
 """The demonstration goes away whole, as if it had never been here."""
 
-from typing import Any
+from typing import Any, Final
 
 from django.db import models, transaction
 
@@ -9,16 +9,36 @@ from maintenance.models import (
     Compressor,
     Controller,
     Device,
+    ForecastNight,
+    ForecastSource,
+    KeptDates,
+    KeptForecast,
     Link,
     ListFigures,
     ListStep,
+    ObservedNight,
+    PartAlert,
     Point,
     SeasonList,
     Site,
+    SiteOutlook,
+    SiteWeather,
     StepRecord,
+    WeatherStation,
     Zone,
     ZoneOutcome,
 )
+
+_RECEIVED: Final[tuple[Any, ...]] = (
+    ForecastNight,
+    ForecastSource,
+    KeptDates,
+    KeptForecast,
+    ObservedNight,
+    PartAlert,
+    SiteOutlook,
+)
+"""What comes in or is worked out for a site; it has no history."""
 
 
 def remove_demo(account: Account) -> tuple[str, ...]:
@@ -42,10 +62,16 @@ def remove_demo(account: Account) -> tuple[str, ...]:
         _delete(ZoneOutcome, list__site_id__in=list(sites))
         ListFigures.objects.filter(list__site_id__in=list(sites)).delete()
         _delete(SeasonList, site_id__in=list(sites))
-        for model in (Device, Controller, Zone, Link, Point):
+        for received in _RECEIVED:
+            received.objects.filter(site_id__in=list(sites)).delete()
+        for model in (SiteWeather, Device, Controller, Zone, Link, Point):
             _delete(model, site_id__in=list(sites))
         _delete(Site, id__in=list(sites))
         _delete(Compressor, id__in=list(compressors))
+        stations = WeatherStation.objects.for_account(account).filter(demo=True)
+        # One that a person's own site uses stays, and is theirs from now on.
+        stations.filter(sites__isnull=False).update(demo=False)
+        _delete(WeatherStation, id__in=list(stations.values_list("pk", flat=True)))
     return (*sites.values(), *compressors.values())
 
 
