@@ -27,3 +27,11 @@ class OfSiteQuerySet(models.QuerySet[_Row]):
     def for_account(self, account: Account) -> Self:
         """Keep what belongs to the account's sites."""
         return self.filter(site__account=account)
+
+
+class OfDeviceQuerySet(models.QuerySet[_Row]):
+    """Rows that belong to a backflow assembly."""
+
+    def for_account(self, account: Account) -> Self:
+        """Keep what belongs to assemblies at the account's sites."""
+        return self.filter(device__site__account=account)
