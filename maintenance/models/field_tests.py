@@ -85,9 +85,10 @@ class TestChain(models.Model):
 class TestRecord(models.Model):
     """A signed test as it was signed: triggers refuse to change or to delete it.
 
-    Only one of the demonstration can go, with all of it. ``payload`` is canonical JSON with everything that was known: place, assembly,
-    readings before and after repair, criteria, verdicts, tester and gauge. Its columns
-    repeat what lists ask for. ``hash`` is that of all columns and of the record before.
+    Only one of the demonstration can go, with all of it. ``payload`` is canonical JSON
+    with everything that was known: place, assembly, readings before and after repair,
+    criteria, verdicts, tester and gauge; the columns repeat what lists ask for.
+    ``hash`` is that of all columns and of the record before.
     """
 
     __test__ = False
