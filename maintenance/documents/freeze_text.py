@@ -6,10 +6,13 @@ from typing import Final
 
 from maintenance.documents.freeze_dates_text import day_and_month
 from maintenance.documents.text_blocks import columns, listed
-from maintenance.engine.climate.outlook_report import chance_to_act_at, why_level
+from maintenance.engine.climate.frost_depths import frost_depths
+from maintenance.engine.climate.outlook_figures import chance_to_act_at
+from maintenance.engine.climate.outlook_report import why_level
 from maintenance.engine.climate.outlook_warnings import outlook_warnings
 from maintenance.engine.climate.part_dates import CHANCES
 from maintenance.engine.climate.site_outlook import PartOutlook, SiteOutlook
+from maintenance.engine.climate.spring_start import spring_start
 from maintenance.engine.units import UnitSystem, display
 
 ACTS: Final = {
@@ -34,6 +37,8 @@ CAUTION: Final = (
 )
 MOST_NAMED: Final = 4
 MOST_REASONS: Final = 12
+LAST_SPRING_MONTH: Final = 5
+HOLDS: Final = {True: "holds", False: "lacks", None: "not known"}
 
 
 def freeze_text(found: SiteOutlook, system: UnitSystem = "us") -> str:
@@ -42,6 +47,8 @@ def freeze_text(found: SiteOutlook, system: UnitSystem = "us") -> str:
         f"Freeze outlook of {found.site.name}, {found.today}{_age(found)}",
         _advice(found),
         _parts(found, system),
+        _frost(found, system),
+        _spring(found),
         listed("Why", _reasons(found)),
         listed("Look at", (each.text for each in outlook_warnings(found))),
         _method(found),
@@ -92,6 +99,28 @@ def _parts(found: SiteOutlook, system: UnitSystem) -> str:
         "possible."
     )
     return f"What freezes first\n{columns(lines)}\n{told}"
+
+
+def _frost(found: SiteOutlook, system: UnitSystem) -> str:
+    depths = {} if found.dates is None else frost_depths(found.dates)
+    return listed(
+        "Frost in the ground", (each.told(system) for each in depths.values())
+    )
+
+
+def _spring(found: SiteOutlook) -> str:
+    """From January to May: when to fill, and which of three reasons speaks against."""
+    if found.today.month > LAST_SPRING_MONTH:
+        return ""
+    start = spring_start(found)
+    title = "Filling in spring: what it hangs on is not all known."
+    if start.earliest is not None:
+        title = f"Filling in spring: not before {start.earliest:%-d %b %Y}."
+        if start.holds:
+            title = "Filling in spring: all three conditions hold today."
+    return listed(
+        title, (f"{HOLDS[each.holds]}: {each.text}" for each in start.conditions)
+    )
 
 
 def _urgency(each: PartOutlook) -> tuple[int, float, float]:

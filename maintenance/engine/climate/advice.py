@@ -1,7 +1,5 @@
 """Acting on a forecast: the chance of a cold night, and the last chance to work."""
 
-from collections.abc import Mapping
-from types import MappingProxyType
 from typing import Final
 
 import numpy as np
@@ -10,17 +8,6 @@ from scipy.special import ndtr
 
 from maintenance.engine.climate.degrees import DEGF_PER_K, Array
 from maintenance.engine.errors import InputError
-
-LEAD_SIGMA_K: Final[Mapping[int, float]] = MappingProxyType(
-    {
-        lead: degf / DEGF_PER_K
-        for lead, degf in enumerate((3.0, 3.3, 3.8, 4.4, 5.0, 5.6, 6.2), start=1)
-    }
-)
-"""Standard deviation of a forecast minimum by its lead in days [K].
-
-Assumed until a site has learnt its own: no published table by lead was found.
-"""
 
 HALF_DEGF_K: Final = 0.5 / DEGF_PER_K
 """Half a whole °F: an observed 28 °F stands for all below 28.5 °F [K]."""
@@ -31,7 +18,7 @@ def chance_at_or_below(
     threshold_k: ArrayLike,
     sigma_k: ArrayLike,
     *,
-    bias_k: float = 0.0,
+    bias_k: ArrayLike = 0.0,
     continuity_k: float = HALF_DEGF_K,
 ) -> Array:
     """Return the chance that a night's minimum is at or below a threshold.
@@ -44,7 +31,7 @@ def chance_at_or_below(
         Threshold. [K]
     sigma_k : array_like
         Standard deviation of the forecast's error, above 0. [K]
-    bias_k : float
+    bias_k : array_like
         Mean of forecast less observed. [K]
     continuity_k : float
         Half a step of the observations, 0 where these are not rounded. [K]
@@ -67,7 +54,7 @@ def chance_at_or_below(
         np.asarray(threshold_k, dtype=np.float64)
         + continuity_k
         - np.asarray(forecast_k, dtype=np.float64)
-        + bias_k
+        + np.asarray(bias_k, dtype=np.float64)
     ) / np.asarray(sigma_k, dtype=np.float64)
     result: Array = ndtr(score)
     return result

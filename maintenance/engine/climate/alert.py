@@ -8,16 +8,14 @@ from dataclasses import dataclass
 from datetime import timedelta
 from typing import Final
 
-import numpy as np
-
 from maintenance.engine.climate.advice import (
-    LEAD_SIGMA_K,
     chance_at_or_below,
     chance_worth_acting_on,
     is_last_chance,
 )
 from maintenance.engine.climate.degrees import Array
 from maintenance.engine.climate.forecast import LEADS
+from maintenance.engine.climate.forecast_errors import ForecastErrors
 from maintenance.engine.errors import InputError
 
 CREW_DAYS: Final = 2
@@ -45,10 +43,6 @@ WATCH_BEFORE: Final = timedelta(days=14)
 ICE_FORMS: Final = 0.01
 DAMAGE_POSSIBLE: Final = 0.5
 """Shares of the water that is ice [-]; assumed, nobody publishes them for such parts."""
-
-LESS_TRUST_AFTER_S: Final = 12 * 3600.0
-NO_TRUST_AFTER_S: Final = 36 * 3600.0
-"""Age from which a forecast counts as a day further ahead, and as none [s]; choice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,26 +118,7 @@ def stated_terms(
     return Terms(crew_days=days, act_at=act_at, assumed=tuple(assumed))
 
 
-def lead_sigmas(age_s: float) -> Array:
-    """Return the standard deviations of a forecast's minima.
-
-    Parameters
-    ----------
-    age_s : float
-        Age of the forecast, at least 0. [s]
-
-    Returns
-    -------
-    ndarray
-        For leads 1 to 7; those of a day further ahead where the forecast is old. [K]
-    """
-    later = 1 if age_s > LESS_TRUST_AFTER_S else 0
-    return np.array(
-        [LEAD_SIGMA_K[min(lead + later, LEADS)] for lead in range(1, LEADS + 1)]
-    )
-
-
-def lead_chances(coldest_k: Array, threshold_k: float, age_s: float) -> Array:
+def lead_chances(coldest_k: Array, threshold_k: float, errors: ForecastErrors) -> Array:
     """Return the chances of a damaging night at each lead.
 
     Parameters
@@ -152,15 +127,17 @@ def lead_chances(coldest_k: Array, threshold_k: float, age_s: float) -> Array:
         What the forecast gives at leads 1 to 7, NaN where unknown. [K]
     threshold_k : float
         At or below it the part may come to harm. [K]
-    age_s : float
-        Age of the forecast. [s]
+    errors : ForecastErrors
+        Of a forecast of this age. [K]
 
     Returns
     -------
     ndarray
         Chances, NaN where unknown. [-]
     """
-    return chance_at_or_below(coldest_k, threshold_k, lead_sigmas(age_s))
+    return chance_at_or_below(
+        coldest_k, threshold_k, errors.sigma_k, bias_k=errors.bias_k
+    )
 
 
 def alert_level(seen: Seen, terms: Terms, *, watched: bool = False) -> int:

@@ -5,8 +5,8 @@ from typing import Final
 
 import numpy as np
 
-from maintenance.engine.climate.advice import LEAD_SIGMA_K
 from maintenance.engine.climate.fixed_dates import Trial, try_fixed_dates
+from maintenance.engine.climate.forecast import LEADS
 from maintenance.engine.climate.last_chance import Nights, Told, try_last_chance
 from maintenance.engine.climate.seasons import (
     Season,
@@ -78,7 +78,7 @@ def back_test(
         If the record has fewer than five valid seasons, or the crew's days are out of
         the forecast's reach.
     """
-    most = max(LEAD_SIGMA_K) - 1
+    most = LEADS - 1
     if not 0 <= crew_days <= most:
         raise InputError(
             f"The crew needs {crew_days} days; write 0 to {most}, as far as the "

@@ -12,6 +12,10 @@ HOURS_A_DAY: Final = 24
 LEADS: Final = 7
 """Days ahead that a forecast is looked at; beyond it no error is known."""
 
+LESS_TRUST_AFTER_S: Final = 12 * 3600.0
+NO_TRUST_AFTER_S: Final = 36 * 3600.0
+"""Age from which a forecast counts as a day further ahead, and as none [s]; choice."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Forecast:

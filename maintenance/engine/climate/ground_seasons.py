@@ -27,25 +27,45 @@ from maintenance.engine.freezing.soil_wave import soil_temperature_kusuda
 MOST_SEASONS: Final = 30
 """The last seasons that are followed: the usual length of a normal period."""
 
-WINTER_DAYS: Final = 273
-"""1 August to 30 April [d]."""
+GROUND_DAYS: Final = 334
+"""1 August to 30 June [d]: until the deepest pipe lies in warm soil again."""
 
 BOX_SOIL_M: Final = 8 * 0.0254
 BOX_COVER: Final = "turf"
 """Soil that stands for the ground around a valve box; assumed."""
 
+WARM_SOIL_K: Final = (33.0 + 459.67) / 1.8
+WARM_DAYS: Final = 7
+"""Soil above this for so many days has thawed for good [K, d]; project choice."""
+
+_DEEPEST_M: Final = float(NODE_DEPTHS_M[-1])
+
 
 @dataclass(frozen=True, slots=True)
 class GroundSeasons:
-    """Past winters from 1 August, axes day and season.
+    """Past winters from 1 August to 30 June, axes day and season.
 
-    ``air_k`` is the mean of the day, ``soil_k`` that of the soil at 8 in [K];
-    ``frost_m`` the depth of the frost under each cover [m].
+    ``air_k`` is the mean of the day [K]; ``frost_m`` the depth of the frost under each
+    cover [m]; ``under_k`` the soil under each [K], with ``depths_m`` as last axis.
     """
 
     air_k: Array
-    soil_k: Array
     frost_m: dict[str, Array]
+    under_k: dict[str, Array]
+    depths_m: tuple[float, ...]
+
+    @property
+    def soil_k(self) -> Array:
+        """The soil at 8 in, for what stands in a box."""
+        return self.under_k[BOX_COVER][:, :, self.depths_m.index(BOX_SOIL_M)]
+
+    @property
+    def deepest_m(self) -> dict[str, tuple[float, ...]]:
+        """The deepest frost of each winter by cover."""
+        return {
+            cover: tuple(float(deepest) for deepest in frost.max(axis=0))
+            for cover, frost in self.frost_m.items()
+        }
 
     def days_of_frost(self, cover: str, depth_m: float) -> list[int | None]:
         """Return the first day of each season on which frost stands at a depth.
@@ -76,23 +96,33 @@ class GroundSeasons:
         air_k = share * self.air_k + (1.0 - share) * self.soil_k
         return _first_days(air_k <= FREEZING_POINT_K)
 
-    def usual_soil(self, day: int) -> float | None:
-        """Return the soil at 8 in that is usual on a day.
+    def days_of_warm_soil(self, cover: str, depth_m: float) -> list[int | None]:
+        """Return the day of each season from which a pipe lies in warm soil.
 
         Parameters
         ----------
-        day : int
-            Days after 1 August. [d]
+        cover : str
+            Of the ground. [-]
+        depth_m : float
+            One of those asked for. [m]
 
         Returns
         -------
-        float or None
-            Mean of the seasons; None outside the winter. [K]
+        list of int or None
+            Days after 1 August: a week after the last day that was colder than
+            `WARM_SOIL_K`; None where none was. [d]
         """
-        return float(self.soil_k[day].mean()) if 0 <= day < WINTER_DAYS else None
+        at = self.depths_m.index(min(depth_m, _DEEPEST_M))
+        cold = self.under_k[cover][::-1, :, at] <= WARM_SOIL_K
+        return [
+            None if back is None else GROUND_DAYS - 1 - back + WARM_DAYS
+            for back in _first_days(cold)
+        ]
 
 
-def ground_seasons(series: DailySeries, covers: Sequence[str]) -> GroundSeasons | None:
+def ground_seasons(
+    series: DailySeries, covers: Sequence[str], depths_m: Sequence[float] = ()
+) -> GroundSeasons | None:
     """Follow the ground through the winters of a record.
 
     Parameters
@@ -101,6 +131,8 @@ def ground_seasons(series: DailySeries, covers: Sequence[str]) -> GroundSeasons 
         A record, cleaned. [K]
     covers : sequence of str
         Covers of the ground that are asked for. [-]
+    depths_m : sequence of float
+        Depths at which the temperature is asked for. [m]
 
     Returns
     -------
@@ -117,14 +149,19 @@ def ground_seasons(series: DailySeries, covers: Sequence[str]) -> GroundSeasons 
     if air_k is None:
         return None
     wanted = list(dict.fromkeys([BOX_COVER, *covers]))
+    depths = sorted({BOX_SOIL_M, *(min(depth, _DEEPEST_M) for depth in depths_m)})
     surface = np.hstack([surface_temperature(air_k, cover) for cover in wanted])
-    ground = freeze_ground(surface, _start(series, mean_k), [BOX_SOIL_M], soil=LOAM)
+    ground = freeze_ground(surface, _start(series, mean_k), depths, soil=LOAM)
     count = air_k.shape[1]
-    frost = {
-        cover: ground.frost_depth_m[:, at * count : (at + 1) * count]
-        for at, cover in enumerate(wanted)
+    columns = {
+        cover: slice(at * count, (at + 1) * count) for at, cover in enumerate(wanted)
     }
-    return GroundSeasons(air_k, ground.temperature_k[:, :count, 0], frost)
+    return GroundSeasons(
+        air_k,
+        {cover: ground.frost_depth_m[:, at] for cover, at in columns.items()},
+        {cover: ground.temperature_k[:, at] for cover, at in columns.items()},
+        tuple(depths),
+    )
 
 
 def _winters(series: DailySeries, mean_k: Array) -> Array | None:
@@ -135,11 +172,11 @@ def _winters(series: DailySeries, mean_k: Array) -> Array | None:
     kept = []
     for year in range(years[0], years[1] + 1):
         at = series.index(season_days(year, "fall")[0])
-        winter = mean_k[max(at, 0) : at + WINTER_DAYS]
+        winter = mean_k[max(at, 0) : at + GROUND_DAYS]
         known = np.isfinite(winter)
-        if at < 0 or len(winter) < WINTER_DAYS or (~known).sum() > MOST_MISSING:
+        if at < 0 or len(winter) < GROUND_DAYS or (~known).sum() > MOST_MISSING:
             continue
-        days = np.arange(WINTER_DAYS)
+        days = np.arange(GROUND_DAYS)
         kept.append(np.interp(days, days[known], winter[known]))
     return np.array(kept[-MOST_SEASONS:]).T if kept else None
 

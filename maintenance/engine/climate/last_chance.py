@@ -8,12 +8,12 @@ import numpy as np
 
 from maintenance.engine.climate.advice import (
     HALF_DEGF_K,
-    LEAD_SIGMA_K,
     chance_at_or_below,
     is_last_chance,
 )
 from maintenance.engine.climate.degrees import Array, kelvin_of, whole_degf
 from maintenance.engine.climate.fixed_dates import Trial
+from maintenance.engine.climate.forecast_errors import DEFAULT_SIGMA_K
 from maintenance.engine.climate.seasons import SeasonEvent, season_days
 from maintenance.engine.climate.series import DailySeries
 
@@ -117,7 +117,7 @@ def _chances(
     by steps that nobody could foretell: so their variances add up from lead to lead.
     """
     minima = nights.of_season(year)
-    sigma_k = np.array([LEAD_SIGMA_K[lead] for lead in range(1, nights.leads + 1)])
+    sigma_k = np.array(DEFAULT_SIGMA_K[: nights.leads])
     steps_k = np.sqrt(np.diff(sigma_k**2, prepend=0.0))
     drawn = rng.standard_normal((repeats, nights.leads, len(minima)))
     errors_k = np.cumsum(drawn * steps_k[:, np.newaxis], axis=1)

@@ -4,9 +4,13 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from scipy.special import ndtri
+import numpy as np
+from numpy.typing import ArrayLike
+from scipy.special import ndtr, ndtri
 
+from maintenance.engine.climate.degrees import Array
 from maintenance.engine.climate.seasons import Season
+from maintenance.engine.errors import EngineError
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +93,68 @@ def day_at_chance(law: MixedLaw, chance: float, season: Season) -> float | None:
     return law.mean_day + law.sd_day * (score if season == "fall" else -score)
 
 
+def chance_by(law: MixedLaw, day: ArrayLike) -> Array:
+    """Return the chance that the freeze of a season comes on or before a day.
+
+    Parameters
+    ----------
+    law : MixedLaw
+        Fitted law with at least two freezes. [d]
+    day : array_like
+        Day number. [d]
+
+    Returns
+    -------
+    ndarray
+        q Φ((d - m)/s). [-]
+
+    Raises
+    ------
+    EngineError
+        If fewer than two seasons had a freeze.
+
+    Examples
+    --------
+    >>> round(float(chance_by(MixedLaw(30, 30, 71.3, 11.0), 61)), 3)
+    0.175
+    """
+    mean, deviation = _moments(law)
+    over = np.asarray(day, dtype=np.float64) - mean
+    # All on one day: a step there.
+    score = over / deviation if deviation else np.where(over < 0.0, -np.inf, np.inf)
+    result: Array = law.n_with / law.n * ndtr(score)
+    return result
+
+
+def day_at_score(law: MixedLaw, score: float) -> float:
+    """Return the day some deviations after the mean freeze.
+
+    Parameters
+    ----------
+    law : MixedLaw
+        Fitted law with at least two freezes. [d]
+    score : float
+        Deviations. [-]
+
+    Returns
+    -------
+    float
+        Day number, not rounded. [d]
+
+    Raises
+    ------
+    EngineError
+        If fewer than two seasons had a freeze.
+
+    Examples
+    --------
+    >>> day_at_score(MixedLaw(30, 30, 70.0, 12.0), -0.5)
+    64.0
+    """
+    mean, deviation = _moments(law)
+    return mean + score * deviation
+
+
 def standard_error(law: MixedLaw, chance: float) -> float | None:
     """Return the standard error of `day_at_chance`.
 
@@ -121,13 +187,13 @@ def standard_error(law: MixedLaw, chance: float) -> float | None:
 
 
 def ranked_day(
-    numbers: Sequence[int | None], chance: float, season: Season
+    numbers: Sequence[float | None], chance: float, season: Season
 ) -> float | None:
     """Return the empirical quantile: what the seasons themselves say, without a law.
 
     Parameters
     ----------
-    numbers : sequence of int or None
+    numbers : sequence of float or None
         Day number of each valid season, None where it had no freeze. [d]
     chance : float
         Above 0, below 1. [-]
@@ -168,3 +234,12 @@ def _score(law: MixedLaw, chance: float) -> float | None:
     if not law.n_with or chance * law.n >= law.n_with * (1.0 - 1e-12):
         return None
     return float(ndtri(chance * law.n / law.n_with))
+
+
+def _moments(law: MixedLaw) -> tuple[float, float]:
+    if law.mean_day is None or law.sd_day is None:
+        raise EngineError(
+            f"{law.n_with} seasons with a freeze make no law of its dates: give a "
+            "longer record"
+        )
+    return law.mean_day, law.sd_day

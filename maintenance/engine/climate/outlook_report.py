@@ -1,10 +1,11 @@
 """A freeze outlook as the contract's JSON object, and why each part is at its level."""
 
 import math
-from typing import Final
 
 import numpy as np
 
+from maintenance.engine.climate.alert import ICE_FORMS
+from maintenance.engine.climate.outlook_figures import outlook_figures, percent
 from maintenance.engine.climate.outlook_warnings import outlook_warnings
 from maintenance.engine.climate.part_dates import CHANCES
 from maintenance.engine.climate.part_nights import Tonight
@@ -13,17 +14,6 @@ from maintenance.engine.climate.site_outlook import (
     PartOutlook,
     SiteOutlook,
     planning_date,
-)
-from maintenance.engine.figure import Figure
-
-METHOD: Final = (
-    "Act when a night that a crew called now still protects, or one before it, has at "
-    "least this chance to do damage: value of a day of watering over cost of damage "
-    "times the share that nobody could save in a hurry"
-)
-SOURCES: Final = (
-    "Cost-loss model (Murphy), as told in encyclopaedias",
-    "FAO, Snyder et al. 2005, Frost Protection, vol. 2, ch. 1",
 )
 
 
@@ -53,38 +43,11 @@ def outlook_as_json(found: SiteOutlook) -> dict[str, object]:
             "days_of_watering_forgone": advice.days_of_watering_forgone,
         },
         "forecast_age_s": found.age_s,
-        "figures": {"chance_to_act_at": chance_to_act_at(found).as_json()},
+        "figures": {
+            key: each.as_json() for key, each in outlook_figures(found).items()
+        },
         "warnings": [each.as_json() for each in outlook_warnings(found)],
     }
-
-
-def chance_to_act_at(found: SiteOutlook) -> Figure:
-    """Return the chance to act at with its method and sources.
-
-    Parameters
-    ----------
-    found : SiteOutlook
-        The outlook. [SI]
-
-    Returns
-    -------
-    Figure
-        The chance. [-]
-    """
-    return Figure(
-        value=found.terms.act_at,
-        dimension="number",
-        method=METHOD,
-        sources=SOURCES,
-        assumptions=(
-            *(f"nobody has stated {each}" for each in found.terms.assumed),
-            (
-                "the error of a forecast minimum is normal, 3.0 °F for the first day to "
-                "6.2 °F for the seventh: assumed, no table was found"
-            ),
-        ),
-        in_range=found.terms.act_at <= 1.0,
-    )
 
 
 def why_level(each: PartOutlook, found: SiteOutlook) -> str:
@@ -102,7 +65,7 @@ def why_level(each: PartOutlook, found: SiteOutlook) -> str:
     str
         One sentence or two. [-]
     """
-    text = _why(each, found)
+    text = f"{_why(each, found)}{_cautious_end(each)}"
     if each.alert.level > each.alert.found:
         return f"{text} The level is held until another forecast agrees."
     return text
@@ -144,7 +107,7 @@ def _why(each: PartOutlook, found: SiteOutlook) -> str:
     if each.alert.found == 2 and each.chances is not None:
         soon = each.chances[: found.terms.crew_days + 1]
         return (
-            f"{_percent(float(np.nanmax(soon)))} for a damaging night before a crew "
+            f"{percent(float(np.nanmax(soon)))} for a damaging night before a crew "
             "called tomorrow could protect it."
         )
     return " ".join(filter(None, (_of_the_nights(each), _of_the_dates(each, found))))
@@ -164,7 +127,17 @@ def _of_ice(level: int, night: Tonight) -> str:
         )
     return (
         f"First ice {_within(night.first_ice_s)}, at most "
-        f"{_percent(night.ice_fraction)} of its water within a day: drain or cover it."
+        f"{percent(night.ice_fraction)} of its water within a day: drain or cover it."
+    )
+
+
+def _cautious_end(each: PartOutlook) -> str:
+    night = each.tonight
+    if night is None or night.ice_coldest < ICE_FORMS or each.alert.found == 4:
+        return ""
+    return (
+        " In a night as cold as one in twenty for this forecast, up to "
+        f"{percent(night.ice_coldest)} of its water is ice."
     )
 
 
@@ -176,7 +149,7 @@ def _of_the_nights(each: PartOutlook) -> str:
     worst = float(np.nanmax(each.chances))
     days = int(np.flatnonzero(np.isfinite(each.chances))[-1]) + 1
     ahead = "the next day" if days == 1 else f"the next {days} days"
-    return f"{_percent(worst)} at most for a damaging night in {ahead}."
+    return f"{percent(worst)} at most for a damaging night in {ahead}."
 
 
 def _of_the_dates(each: PartOutlook, found: SiteOutlook) -> str:
@@ -195,8 +168,3 @@ def _of_the_dates(each: PartOutlook, found: SiteOutlook) -> str:
 def _within(seconds: float) -> str:
     hours = math.floor(seconds / 3600.0)
     return "within the hour" if hours < 1 else f"in {hours} h"
-
-
-def _percent(share: float) -> str:
-    percent = 100.0 * share
-    return "under 1 %" if percent < 1.0 else f"{percent:.0f} %"

@@ -5,12 +5,16 @@ from typing import Final
 
 import numpy as np
 
-from maintenance.engine.climate.alert import LESS_TRUST_AFTER_S, NO_TRUST_AFTER_S
-from maintenance.engine.climate.forecast import HOURS_A_DAY, Forecast, hours_of
-from maintenance.engine.climate.freeze_dates import freeze_dates
+from maintenance.engine.climate.forecast import (
+    HOURS_A_DAY,
+    LESS_TRUST_AFTER_S,
+    NO_TRUST_AFTER_S,
+    Forecast,
+    hours_of,
+)
+from maintenance.engine.climate.forecast_errors import ForecastErrors
+from maintenance.engine.climate.part_dates import SiteDates
 from maintenance.engine.climate.part_nights import CALM_WIND_M_PER_S, CLEAR_SKY_K
-from maintenance.engine.climate.report import freeze_dates_warnings
-from maintenance.engine.climate.series import Record
 from maintenance.engine.climate.site_outlook import SiteOutlook
 from maintenance.engine.figure import Warning
 from maintenance.engine.units import display
@@ -70,7 +74,38 @@ def _of_the_forecast(found: SiteOutlook) -> Iterator[Warning]:
             "first hour.",
         )
     yield from (Warning("forecast_value", text) for text in forecast.rejected)
+    yield from _bias(found.errors)
     yield from _gaps(found, forecast)
+
+
+def _bias(errors: ForecastErrors) -> Iterator[Warning]:
+    def told(bias_k: float) -> str:
+        side = "warm" if bias_k > 0.0 else "cold"
+        return f"{display(abs(bias_k), 'temperature_difference', digits=1)} too {side}"
+
+    stated = {
+        bias
+        for bias, learnt in zip(errors.bias_k, errors.learnt, strict=True)
+        if bias and not learnt
+    }
+    for bias_k in stated:
+        yield Warning(
+            "forecast_offset",
+            f"By what was stated of the site, the forecast counts as {told(bias_k)} "
+            "where its own errors are not learnt yet.",
+        )
+    if errors.learnt[0]:
+        yield Warning(
+            "forecast_bias",
+            f"In {errors.nights[0]} nights here the forecast of the coming night ran "
+            f"{told(errors.bias_k[0])} in the mean; that is taken off.",
+        )
+    if errors.left_out:
+        yield Warning(
+            "nights_left_out",
+            f"{errors.left_out:,} nights that could not be were left out of the "
+            "forecast's errors.",
+        )
 
 
 def _gaps(found: SiteOutlook, forecast: Forecast) -> Iterator[Warning]:
@@ -109,19 +144,23 @@ def _gaps(found: SiteOutlook, forecast: Forecast) -> Iterator[Warning]:
 
 
 def _of_the_record(found: SiteOutlook) -> Iterator[Warning]:
-    record = found.record
-    if record is None:
+    dates = found.dates
+    if dates is None:
         yield Warning("no_record", "No daily record was given: no dates can be told.")
         return
-    thresholds = {
-        each.part.threshold_k
-        for each in found.parts
-        if each.part.threshold_of == "night_air"
-    }
-    if thresholds:
-        dates = freeze_dates(record.series, max(thresholds))
-        yield from freeze_dates_warnings(dates, record)
-    yield from _station(found, record)
+    yield from dates.record.warnings
+    yield from _station(found, dates)
+    changed = tuple(
+        each.part.part for each in found.parts if not dates.knows(each.part)
+    )
+    if changed:
+        yield Warning(
+            "dates_out_of_date",
+            f"{', '.join(changed[:MOST_NAMED])}"
+            f"{' and others' if len(changed) > MOST_NAMED else ''} came or changed "
+            "after the dates were worked out: work them out from the record again.",
+            changed,
+        )
     sheltered = [each for each in found.parts if each.part.threshold_of != "night_air"]
     if not sheltered:
         return
@@ -131,7 +170,7 @@ def _of_the_record(found: SiteOutlook) -> Iterator[Warning]:
             "Dates in the ground and in boxes are worked out for loam without snow and "
             "sun: take them as good to 10 days, and the depth of frost to 30 %.",
         )
-    elif not np.isfinite(record.series.tmax_k).any():
+    elif not dates.record.has_maxima:
         yield Warning(
             "no_maxima",
             "The record has no daily maxima: no dates for what lies in the ground or "
@@ -140,10 +179,17 @@ def _of_the_record(found: SiteOutlook) -> Iterator[Warning]:
         )
 
 
-def _station(found: SiteOutlook, record: Record) -> Iterator[Warning]:
-    station = record.series.station
+def _station(found: SiteOutlook, dates: SiteDates) -> Iterator[Warning]:
+    if dates.offset_k:
+        apart = display(abs(dates.offset_k), "temperature_difference", digits=1)
+        side = "colder" if dates.offset_k < 0.0 else "warmer"
+        yield Warning(
+            "site_offset",
+            f"By what was stated of the site, every temperature of the station counts "
+            f"as {apart} {side}.",
+        )
     here = found.site.place.elevation.value
-    there = None if station is None else station.elevation_m
+    there = dates.record.elevation_m
     if there is None or abs(here - there) <= FAR_M:
         return
     side = "below" if there < here else "above"

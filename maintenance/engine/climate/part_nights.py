@@ -8,7 +8,7 @@ from typing import Final
 
 import numpy as np
 
-from maintenance.engine.climate.alert import lead_chances, lead_sigmas
+from maintenance.engine.climate.alert import lead_chances
 from maintenance.engine.climate.degrees import Array
 from maintenance.engine.climate.forecast import (
     HOURS_A_DAY,
@@ -17,6 +17,7 @@ from maintenance.engine.climate.forecast import (
     full_hour,
     hours_of,
 )
+from maintenance.engine.climate.forecast_errors import ForecastErrors
 from maintenance.engine.freezing.outlook import Weather, freeze_outlook
 from maintenance.engine.freezing.part_at_risk import (
     PartAtRisk,
@@ -38,25 +39,34 @@ CLEAR_SKY_K: Final = 15.0
 take their share off; the sun is left out, so days come out cold."""
 
 
+CAUTIOUS: Final = 1.645
+"""Deviations below the forecast that one night in twenty still passes [-]."""
+
+TRACKS: Final = (0.0, 1.0, CAUTIOUS)
+"""How many deviations colder than the forecast, its bias taken off, each track is."""
+
+
 @dataclass(frozen=True, slots=True)
 class Tonight:
     """The next 24 hours of a part: times from now [s], None for not within them.
 
-    Shares of its water that are ice at most [-], by the forecast and by one a
-    standard deviation colder.
+    Shares of its water that are ice at most [-]: by the forecast, by one a standard
+    deviation colder, and at the cautious end, which one night in twenty passes. The
+    last is told and raises no level.
     """
 
     first_ice_s: float | None
     half_frozen_s: float | None
     ice_fraction: float
     ice_colder: float
+    ice_coldest: float
 
 
 def tonight(
     parts: Sequence[PartAtRisk],
     forecast: Forecast,
     now: datetime,
-    age_s: float,
+    errors: ForecastErrors,
     soil_k: float,
 ) -> dict[str, Tonight]:
     """Follow the parts above ground and in boxes through the next 24 hours.
@@ -69,8 +79,8 @@ def tonight(
         The forecast. [SI]
     now : datetime
         Aware. [-]
-    age_s : float
-        Age of the forecast. [s]
+    errors : ForecastErrors
+        Of a forecast of this age. [K]
     soil_k : float
         Soil at 8 in, for what stands in a box. [K]
 
@@ -83,20 +93,21 @@ def tonight(
     -----
     An hour that is unknown takes the colder of its neighbours. The water begins at
     the mean air of the last 24 hours, or of the hours ahead where those are unknown.
+    The bias of the first night is taken off every hour.
     """
     in_air = [part for part in parts if part.threshold_of != "soil"]
     air_k = hours_of(forecast.temperature_k, forecast, now, HOURS_A_DAY)
     if not in_air or np.isfinite(air_k).sum() < FEWEST_HOURS:
         return {}
-    air_k = _bridged(air_k)
-    colder_k = air_k - lead_sigmas(age_s)[0]
-    mean_k = _mean_before(forecast, now, air_k)
+    bias_k, sigma_k = errors.bias_k[0], errors.sigma_k[0]
+    air_k = _bridged(air_k) - bias_k
+    mean_k = _mean_before(forecast, now, air_k, bias_k)
     thermal, exposure = side_by_side(in_air)
     found = freeze_outlook(
         thermal,
         exposure,
         Weather(
-            air_k=np.stack([air_k, colder_k], axis=1)[:, :, None],
+            air_k=(air_k[:, None] - sigma_k * np.array(TRACKS))[:, :, None],
             wind_m_per_s=_known_or(forecast, forecast.wind_m_per_s, now)[:, None],
             sky_k=CLEAR_SKY_K * (1.0 - _cover(forecast, now))[:, None],
             mean_air_k=np.array([mean_k]),
@@ -109,14 +120,15 @@ def tonight(
         part.part: Tonight(
             _from_now(found.first_ice_s[0, 0, at], gone_s),
             _from_now(found.half_frozen_s[0, 0, at], gone_s),
-            float(found.ice_fraction[0, 0, at]),
-            float(found.ice_fraction[1, 0, at]),
+            *(float(share) for share in found.ice_fraction[:, 0, at]),
         )
         for at, part in enumerate(in_air)
     }
 
 
-def part_chances(part: PartAtRisk, days: Days, age_s: float, soil_k: float) -> Array:
+def part_chances(
+    part: PartAtRisk, days: Days, errors: ForecastErrors, soil_k: float
+) -> Array:
     """Return the chances that a part comes to harm at leads 1 to 7.
 
     Parameters
@@ -125,8 +137,8 @@ def part_chances(part: PartAtRisk, days: Days, age_s: float, soil_k: float) -> A
         Not a buried one. [SI]
     days : Days
         The forecast by days. [K]
-    age_s : float
-        Its age. [s]
+    errors : ForecastErrors
+        Of a forecast of this age. [K]
     soil_k : float
         Soil at 8 in. [K]
 
@@ -136,8 +148,8 @@ def part_chances(part: PartAtRisk, days: Days, age_s: float, soil_k: float) -> A
         Chances, NaN where unknown; for a part in a box by the mean of the day. [-]
     """
     if part.threshold_of == "box_air":
-        return lead_chances(days.mean_k, box_threshold(soil_k), age_s)
-    return lead_chances(days.minimum_k, part.threshold_k, age_s)
+        return lead_chances(days.mean_k, box_threshold(soil_k), errors)
+    return lead_chances(days.minimum_k, part.threshold_k, errors)
 
 
 def _bridged(air_k: Array) -> Array:
@@ -150,10 +162,12 @@ def _bridged(air_k: Array) -> Array:
     return result
 
 
-def _mean_before(forecast: Forecast, now: datetime, ahead_k: Array) -> float:
+def _mean_before(
+    forecast: Forecast, now: datetime, ahead_k: Array, bias_k: float
+) -> float:
     day_before = now - timedelta(hours=HOURS_A_DAY)
     air_k = hours_of(forecast.temperature_k, forecast, day_before, HOURS_A_DAY)
-    known = air_k[np.isfinite(air_k)]
+    known = air_k[np.isfinite(air_k)] - bias_k
     return float(known.mean() if len(known) >= FEWEST_BEFORE else ahead_k.mean())
 
 

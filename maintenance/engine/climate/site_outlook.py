@@ -10,7 +10,6 @@ from typing import Final
 import numpy as np
 
 from maintenance.engine.climate.alert import (
-    NO_TRUST_AFTER_S,
     WATCH_BEFORE,
     Alert,
     Seen,
@@ -19,11 +18,21 @@ from maintenance.engine.climate.alert import (
     next_alert,
 )
 from maintenance.engine.climate.degrees import Array
-from maintenance.engine.climate.forecast import Forecast, days_ahead, forecast_age
+from maintenance.engine.climate.forecast import (
+    NO_TRUST_AFTER_S,
+    Forecast,
+    days_ahead,
+    forecast_age,
+)
+from maintenance.engine.climate.forecast_errors import (
+    ForecastErrors,
+    at_age,
+    default_errors,
+)
 from maintenance.engine.climate.outlook import Advice, advise
-from maintenance.engine.climate.part_dates import PartDates, SiteDates, part_dates
+from maintenance.engine.climate.part_dates import PartDates, SiteDates
 from maintenance.engine.climate.part_nights import Tonight, part_chances, tonight
-from maintenance.engine.climate.series import Record
+from maintenance.engine.climate.season_day import season_day
 from maintenance.engine.freezing.part_at_risk import PartAtRisk
 from maintenance.engine.freezing.parts import parts_at_risk
 from maintenance.engine.site import Site
@@ -31,10 +40,6 @@ from maintenance.engine.site import Site
 USUAL_SOIL_K: Final = (36.0 + 459.67) / 1.8
 """Soil at 8 in where no record tells the usual one [K]: 36 degF, late autumn; assumed,
 on the cold side."""
-
-SEASON_ENDS: Final = 303
-"""Days after 1 August from which the planning date is that of next autumn [d]: 31 May;
-project choice."""
 
 NO_ALERTS: Final[Mapping[str, Alert]] = MappingProxyType({})
 
@@ -54,7 +59,8 @@ class PartOutlook:
 class SiteOutlook:
     """The outlook of a site; ``age_s`` is that of the forecast [s].
 
-    ``trusted`` says whether the forecast was young enough and reaches beyond now.
+    ``errors`` are those of a young forecast here. ``trusted`` says whether this one
+    was young enough and reaches beyond now.
     """
 
     site: Site
@@ -63,8 +69,9 @@ class SiteOutlook:
     terms: Terms
     parts: tuple[PartOutlook, ...]
     advice: Advice
-    record: Record | None
+    dates: SiteDates | None
     forecast: Forecast | None
+    errors: ForecastErrors
     age_s: float | None
     trusted: bool
     soil_k: float
@@ -76,10 +83,11 @@ def site_outlook(
     now: datetime,
     today: date,
     *,
-    record: Record | None = None,
+    dates: SiteDates | None = None,
     forecast: Forecast | None = None,
     terms: Terms | None = None,
     before: Mapping[str, Alert] = NO_ALERTS,
+    errors: ForecastErrors | None = None,
 ) -> SiteOutlook:
     """Work out the freeze outlook of a site.
 
@@ -91,31 +99,42 @@ def site_outlook(
         Aware. [-]
     today : date
         The day at the site. [-]
-    record : Record, optional
-        Daily temperatures that stand for the site. [K]
+    dates : SiteDates, optional
+        What a record tells of the site, by `site_dates`. [SI]
     forecast : Forecast, optional
         For the site. [SI]
     terms : Terms, optional
         What the person states; the marked defaults if not given. [-]
     before : mapping of str and Alert
         What was shown by the forecast before, by part. [-]
+    errors : ForecastErrors, optional
+        Of a young forecast at this site; the assumed ones if not given. [K]
 
     Returns
     -------
     SiteOutlook
         Parts in the order of the file. [SI]
     """
-    terms = terms or Terms()
-    parts = parts_at_risk(site)
-    dates = SiteDates({}, None)
-    if record is not None and parts:
-        dates = part_dates(parts, record.series)
-    soil_k = _soil(dates, today)
+    terms, errors = terms or Terms(), errors or default_errors()
+    known_k = None if dates is None else dates.usual_soil(season_day(today)[1])
+    soil_k = USUAL_SOIL_K if known_k is None else known_k
     age_s = None if forecast is None else forecast_age(forecast, now)
     ahead: Forecast | None = None
     if forecast is not None and age_s is not None and age_s <= NO_TRUST_AFTER_S:
         ahead = forecast if forecast.end > now else None
-    bare = _parts(parts, dates, ahead, now, USUAL_SOIL_K if soil_k is None else soil_k)
+    parts = parts_at_risk(site)
+    bare = [
+        PartOutlook(
+            part=part,
+            dates=None if dates is None else dates.of(part),
+            tonight=None,
+            chances=None,
+            alert=Alert(0, 0),
+        )
+        for part in parts
+    ]
+    if ahead is not None and age_s is not None:
+        bare = _with_forecast(bare, ahead, now, at_age(errors, age_s), soil_k)
     found = tuple(
         replace(each, alert=_alert(each, today, terms, before.get(each.part.part)))
         for each in bare
@@ -127,37 +146,14 @@ def site_outlook(
         terms=terms,
         parts=found,
         advice=_advice(found, today, terms),
-        record=record,
+        dates=dates,
         forecast=forecast,
+        errors=errors,
         age_s=age_s,
         trusted=ahead is not None,
-        soil_k=USUAL_SOIL_K if soil_k is None else soil_k,
-        soil_assumed=soil_k is None,
+        soil_k=soil_k,
+        soil_assumed=known_k is None,
     )
-
-
-def season_day(today: date) -> tuple[date, int]:
-    """Return 1 August of the winter that a day looks to, and the day's number in it.
-
-    Parameters
-    ----------
-    today : date
-        A day. [-]
-
-    Returns
-    -------
-    tuple of date and int
-        From the end of May on, those of next autumn: the number is negative. [d]
-
-    Examples
-    --------
-    >>> season_day(date(2026, 7, 30))
-    (datetime.date(2026, 8, 1), -2)
-    """
-    begin = date(today.year if today.month >= 8 else today.year - 1, 8, 1)
-    if (today - begin).days >= SEASON_ENDS:
-        begin = date(begin.year + 1, 8, 1)
-    return begin, (today - begin).days
 
 
 def planning_date(dates: PartDates | None, today: date) -> date | None:
@@ -181,34 +177,25 @@ def planning_date(dates: PartDates | None, today: date) -> date | None:
     return season_day(today)[0] + timedelta(days=math.floor(number + 0.5))
 
 
-def _parts(
-    parts: Sequence[PartAtRisk],
-    dates: SiteDates,
-    forecast: Forecast | None,
+def _with_forecast(
+    parts: Sequence[PartOutlook],
+    forecast: Forecast,
     now: datetime,
+    errors: ForecastErrors,
     soil_k: float,
-) -> tuple[PartOutlook, ...]:
-    nights: dict[str, Tonight] = {}
-    chances: dict[str, Array] = {}
-    if forecast is not None:
-        age_s = forecast_age(forecast, now)
-        days = days_ahead(forecast, now)
-        nights = tonight(parts, forecast, now, age_s, soil_k)
-        chances = {
-            part.part: part_chances(part, days, age_s, soil_k)
-            for part in parts
-            if part.threshold_of != "soil"
-        }
-    return tuple(
-        PartOutlook(
-            part=part,
-            dates=dates.of.get(part.part),
-            tonight=nights.get(part.part),
-            chances=chances.get(part.part),
-            alert=Alert(0, 0),
+) -> list[PartOutlook]:
+    days = days_ahead(forecast, now)
+    nights = tonight([each.part for each in parts], forecast, now, errors, soil_k)
+    return [
+        replace(
+            each,
+            tonight=nights.get(each.part.part),
+            chances=None
+            if each.part.threshold_of == "soil"
+            else part_chances(each.part, days, errors, soil_k),
         )
-        for part in parts
-    )
+        for each in parts
+    ]
 
 
 def _alert(each: PartOutlook, today: date, terms: Terms, before: Alert | None) -> Alert:
@@ -260,9 +247,3 @@ def _forgone(
     work = (by - begin).days
     lost = [n - work - 1 for n in dates.numbers if n is not None and n > max(work, now)]
     return sum(lost) / len(lost) if lost else None
-
-
-def _soil(dates: SiteDates, today: date) -> float | None:
-    if dates.ground is None:
-        return None
-    return dates.ground.usual_soil(season_day(today)[1])

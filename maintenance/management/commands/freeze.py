@@ -10,10 +10,13 @@ from django.utils import timezone
 
 from maintenance.documents.freeze_text import freeze_text
 from maintenance.engine.climate.alert import Terms, stated_terms
+from maintenance.engine.climate.forecast_errors import default_errors
 from maintenance.engine.climate.outlook_report import outlook_as_json
+from maintenance.engine.climate.part_dates import site_dates
 from maintenance.engine.climate.site_outlook import site_outlook
 from maintenance.engine.errors import InputError
 from maintenance.engine.site import Site
+from maintenance.engine.units import parse_quantity
 from maintenance.exchange.json_text import json_text
 from maintenance.exchange.weather.forecast_file import read_forecast
 from maintenance.exchange.weather.forecast_hours import aware_time
@@ -52,6 +55,12 @@ class Command(PlainCommand):
             metavar="TIME",
             help="such as 2026-10-05T18:00-07:00; this moment if not given",
         )
+        parser.add_argument(
+            "--site-offset",
+            metavar="DIFFERENCE",
+            help='the site against station and forecast, such as "-2 delta_degF" for a '
+            "hollow that is 2 °F colder; nothing is added unless you say so",
+        )
         self._add_terms(parser)
         parser.add_argument("--json", action="store_true", help="print one JSON object")
 
@@ -71,24 +80,33 @@ class Command(PlainCommand):
         now = _now(options["now"])
         terms = _terms(options)
         site = site_named(options["site"], say=self.say)
-        record = forecast = None
+        dates = forecast = None
+        offset_k = _offset(options["site_offset"])
         if options["forecast"]:
             forecast = read_forecast(Path(options["forecast"]).read_bytes())
         if options["series"]:
             record = record_named(options["series"], options["unit"])
             self.say("Following the ground through past winters takes some seconds.")
+            dates = site_dates(site, record, offset_k=offset_k)
         found = site_outlook(
             site,
             now,
             now.astimezone(_zone(site)).date(),
-            record=record,
+            dates=dates,
             forecast=forecast,
             terms=terms,
+            errors=default_errors(offset_k),
         )
         if options["json"]:
             self.show(json_text(outlook_as_json(found)))
         else:
             self.show(freeze_text(found))
+
+
+def _offset(text: str | None) -> float:
+    if text is None:
+        return 0.0
+    return parse_quantity(text, "temperature_difference")
 
 
 def _now(text: str | None) -> datetime:

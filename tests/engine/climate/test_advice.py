@@ -8,13 +8,13 @@ from hypothesis import given, strategies as st
 
 from maintenance.engine.climate.advice import (
     HALF_DEGF_K,
-    LEAD_SIGMA_K,
     chance_at_or_below,
     chance_worth_acting_on,
     is_last_chance,
 )
 from maintenance.engine.climate.backtest import back_test, back_test_as_json
 from maintenance.engine.climate.fixed_dates import try_fixed_dates
+from maintenance.engine.climate.forecast_errors import DEFAULT_SIGMA_K
 from maintenance.engine.errors import InputError
 from tests.engine.climate.made_series import degf, series_of
 
@@ -25,15 +25,15 @@ DEGREES = st.floats(-20.0, 60.0)
 def test_a_colder_forecast_is_never_less_likely_to_freeze(one, other, lead):
     colder, warmer = sorted((degf(one), degf(other)))
     chance = [
-        float(chance_at_or_below(each, degf(28.0), LEAD_SIGMA_K[lead]))
+        float(chance_at_or_below(each, degf(28.0), DEFAULT_SIGMA_K[lead - 1]))
         for each in (colder, warmer)
     ]
     assert 0.0 <= chance[1] <= chance[0] <= 1.0
 
 
 def test_a_forecast_that_runs_warm_raises_the_chance():
-    plain = chance_at_or_below(degf(33.0), degf(28.0), LEAD_SIGMA_K[2])
-    warm = chance_at_or_below(degf(33.0), degf(28.0), LEAD_SIGMA_K[2], bias_k=1.0)
+    plain = chance_at_or_below(degf(33.0), degf(28.0), DEFAULT_SIGMA_K[1])
+    warm = chance_at_or_below(degf(33.0), degf(28.0), DEFAULT_SIGMA_K[1], bias_k=1.0)
     assert float(warm) > float(plain)
 
 

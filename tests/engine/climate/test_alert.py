@@ -13,10 +13,10 @@ from maintenance.engine.climate.alert import (
     alert_level,
     call_now,
     lead_chances,
-    lead_sigmas,
     next_alert,
     stated_terms,
 )
+from maintenance.engine.climate.forecast_errors import at_age, default_errors
 from maintenance.engine.climate.outlook import advise
 from maintenance.engine.errors import InputError
 from tests.engine.climate.made_series import degf
@@ -28,7 +28,8 @@ SHARES = st.none() | st.floats(0.0, 1.0)
 
 
 def chances_of(degrees, age_s=0.0):
-    return lead_chances(np.array([degf(d) for d in degrees]), degf(28.0), age_s)
+    errors = at_age(default_errors(), age_s)
+    return lead_chances(np.array([degf(d) for d in degrees]), degf(28.0), errors)
 
 
 @given(
@@ -124,13 +125,6 @@ def test_the_level_shown_is_never_below_what_was_found_last(found):
             assert max(before.found, each) < before.level
             assert after.level == max(before.found, each)
         before = after
-
-
-def test_an_old_forecast_is_trusted_as_if_a_day_further_ahead():
-    fresh, old = lead_sigmas(12 * 3600.0), lead_sigmas(12 * 3600.0 + 1.0)
-    assert (fresh * 1.8).tolist() == pytest.approx([3.0, 3.3, 3.8, 4.4, 5.0, 5.6, 6.2])
-    assert old[:-1].tolist() == fresh[1:].tolist()
-    assert old[-1] == fresh[-1]
 
 
 def test_only_nights_that_cannot_wait_call_the_crew():
