@@ -1,0 +1,1 @@
+"""Backflow assemblies: what was read in a field test and what it comes to."""
