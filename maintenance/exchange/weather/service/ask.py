@@ -8,7 +8,7 @@ from typing import Final
 
 import requests
 from requests.structures import CaseInsensitiveDict
-from urllib3.exceptions import HTTPError, MaxRetryError
+from urllib3.exceptions import HTTPError, MaxRetryError, ProtocolError
 
 from maintenance.engine.climate.fetched import Unreachable
 from maintenance.engine.site.wording import shown
@@ -86,7 +86,7 @@ class Asker:
             headers["If-Modified-Since"] = since
         for _ in range(1 + MOST_REDIRECTS):
             try:
-                found = self._once(address, headers)
+                found = self._sent(address, headers)
             # ValueError: what cannot be taken apart as an address or as text.
             except (HTTPError, HTTPException, OSError, ValueError) as error:
                 raise NoAnswerError(_trouble(error)) from error
@@ -97,6 +97,15 @@ class Asker:
             "The weather service sends the tool from one address to the next without "
             "an end; try again later."
         )
+
+    def _sent(self, address: str, headers: dict[str, str]) -> Reply | str:
+        try:
+            return self._once(address, headers)
+        except requests.ConnectionError as error:
+            if not _is_hung_up(error):
+                raise
+            # A connection kept open can end just as it is used again.
+            return self._once(address, headers)
 
     def _once(self, address: str, headers: dict[str, str]) -> Reply | str:
         """Return the reply, or the address that it sends to."""
@@ -180,6 +189,14 @@ def _retry_after_s(headers: CaseInsensitiveDict[str]) -> float | None:
     if until is None or now is None:
         return None
     return max(0.0, (until - now).total_seconds())
+
+
+def _is_hung_up(error: requests.ConnectionError) -> bool:
+    """Whether the other side ended the connection before it answered anything."""
+    inner = error.args[0] if error.args else None
+    return isinstance(inner, ProtocolError) and any(
+        isinstance(each, ConnectionError) for each in inner.args
+    )
 
 
 def _trouble(error: Exception) -> str:
