@@ -1,0 +1,1 @@
+"""Dates at a site: anchors, business days, holidays, local instants, due windows."""
