@@ -22,6 +22,11 @@ def local_account() -> Account:
     return account
 
 
+def accounts() -> list[Account]:
+    """Return every account, in one query: for what runs for all of them."""
+    return list(Account.objects.order_by("pk"))
+
+
 def account_named(key: str) -> Account:
     """Return an account by its name; only the local one is made on demand."""
     if key == LOCAL:

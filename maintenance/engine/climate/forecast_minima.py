@@ -6,7 +6,13 @@ from typing import Final
 
 import numpy as np
 
-from maintenance.engine.climate.forecast import LEADS, Forecast, hours_of
+from maintenance.engine.climate.forecast import (
+    HOURS_A_DAY,
+    LEADS,
+    Forecast,
+    full_hour,
+    hours_of,
+)
 
 FEWEST_KNOWN: Final = 0.75
 """Share of a day's hours that must be known before its minimum counts [-]; choice."""
@@ -59,3 +65,25 @@ def day_minima(
         if known.sum() >= FEWEST_KNOWN * count:
             found.append(DayMinimum(day, lead, float(air_k[known].min())))
     return tuple(found)
+
+
+def coldest_hour(forecast: Forecast, now: datetime) -> tuple[datetime, float] | None:
+    """Return the coldest of the next 24 hours.
+
+    Parameters
+    ----------
+    forecast : Forecast
+        The forecast. [K]
+    now : datetime
+        Aware. [-]
+
+    Returns
+    -------
+    tuple of datetime and float, or None
+        When that hour begins, UTC, and its air; None where it knows no hour. [K]
+    """
+    air_k = hours_of(forecast.temperature_k, forecast, now, HOURS_A_DAY)
+    if not np.isfinite(air_k).any():
+        return None
+    at = int(np.nanargmin(air_k))
+    return full_hour(now) + timedelta(hours=at), float(air_k[at])

@@ -12,6 +12,7 @@ from maintenance.services.errors import NotFoundError
 from maintenance.services.inventory import queries as inventory
 from maintenance.services.seasons.choices import choices_from_record
 from maintenance.services.seasons.kept_list import WholeList
+from maintenance.services.weather.frost_depth import frost_depth_of
 
 
 def sheet_of_list(account: Account, site: Site, whole: WholeList) -> Sheet | None:
@@ -35,10 +36,10 @@ def water_of_list(
     site: Site,
     whole: WholeList,
     checked: CheckedProcedure,
-    *,
-    frost_depth_m: float | None = None,
 ) -> WaterLeft:
-    """Work out the map with the parts as the list leaves them, in one query.
+    """Work out the map with the parts as the list leaves them, in two queries.
+
+    The frost goes as deep as the record of the site's station tells.
 
     Parameters
     ----------
@@ -50,20 +51,14 @@ def water_of_list(
         A shutdown list.
     checked : CheckedProcedure
         The list as `check_list` replayed it.
-    frost_depth_m : float, optional
-        Depth to which the ground freezes there.
-
-    Raises
-    ------
-    InputError
-        If the frost depth is no depth.
     """
+    frost = frost_depth_of(account, site_key=site.id)
     blown = [step.row for step in whole.procedure.steps if step.act == "blow"]
     return water_left(
         build_graph(site_from_card(site)),
         checked.end.standing.positions,
         sheet=sheet_of_list(account, site, whole),
         done_rows=[row for row in blown if row],
-        frost_depth_m=frost_depth_m,
+        frost_depth_m=frost.depth_m if frost else None,
         units=choices_from_record(whole.choices).units,
     )

@@ -7,12 +7,16 @@ from typing import Literal
 
 from django.db import transaction
 
-from maintenance.engine.climate.forecast import Forecast
-from maintenance.engine.climate.forecast_minima import day_minima
+from maintenance.engine.climate.forecast import (
+    NO_TRUST_AFTER_S,
+    Forecast,
+    forecast_age,
+)
+from maintenance.engine.climate.forecast_minima import coldest_hour, day_minima
 from maintenance.models import Account, ForecastNight, KeptForecast, Site
 from maintenance.services.errors import ServiceError
 from maintenance.services.inventory.claims import get_row
-from maintenance.services.weather.forecast_rows import forecast_columns
+from maintenance.services.weather.forecast_rows import forecast_columns, forecast_of
 from maintenance.services.weather.site_time import zone_of
 
 Origin = Literal["file", "service"]
@@ -78,3 +82,18 @@ def keep_received(received: Sequence[Received], *, now: datetime) -> None:
         unique_fields=["site", "day", "lead"],
         update_fields=["minimum_k"],
     )
+
+
+def coldest_ahead(account: Account, *, site_key: str, now: datetime) -> datetime | None:
+    """Return when the next 24 hours are coldest by the forecast kept, in one query.
+
+    None where there is none, or it is too old to be trusted.
+    """
+    kept = KeptForecast.objects.for_account(account).filter(site__key=site_key).first()
+    if kept is None:
+        return None
+    forecast = forecast_of(kept)
+    if forecast_age(forecast, now) > NO_TRUST_AFTER_S:
+        return None
+    found = coldest_hour(forecast, now)
+    return found[0] if found else None

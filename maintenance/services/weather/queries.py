@@ -12,6 +12,7 @@ from maintenance.models import (
     Account,
     ForecastSource,
     KeptForecast,
+    ObservedNight,
     SiteWeather,
     WeatherStation,
 )
@@ -20,6 +21,9 @@ from maintenance.models.sites import Site as SiteRow
 from maintenance.services.inventory.claims import get_row
 from maintenance.services.weather.site_weather import Stated, stated_of
 from maintenance.services.weather.station_rows import record_of, station_of
+
+NIGHTS_SHOWN: Final = 7
+"""Nights that a thermometer at the site showed, so many of the last ones are told."""
 
 _NEVER: Final = date.max
 
@@ -39,6 +43,7 @@ class StationLine:
     elevation_m: float | None
     file_name: str
     read_at: datetime
+    retired: bool = False
     distance_m: float | None = None
     higher_m: float | None = None
 
@@ -61,6 +66,15 @@ class SiteWeatherLine:
     stated: Stated
     forecast: KeptForecast | None
     source: ForecastSource | None
+    nights: tuple[ObservedNight, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class NamedSite:
+    """A site that a station stands for."""
+
+    key: str
+    name: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +103,17 @@ def stations_for(account: Account, *, site_key: str) -> list[StationLine]:
     return _seen_from(site, _standing(account))
 
 
+def sites_by_station(account: Account) -> dict[str, list[NamedSite]]:
+    """Return what each station in use stands for, by its id, in one query."""
+    found: dict[str, list[NamedSite]] = {}
+    rows = SiteWeather.objects.filter(station__account=account)
+    for station, key, name in rows.order_by("site__name", "site__key").values_list(
+        "station__key", "site__key", "site__name"
+    ):
+        found.setdefault(station, []).append(NamedSite(key, name))
+    return found
+
+
 def station_report(account: Account, *, key: str) -> StationReport:
     """Return a station with its record, retired or not, in one query."""
     row = get_row(WeatherStation, account, key)
@@ -97,7 +122,7 @@ def station_report(account: Account, *, key: str) -> StationReport:
 
 
 def site_weather(account: Account, *, site_key: str) -> SiteWeatherLine:
-    """Return what is stated of a site's weather, in four queries."""
+    """Return what is stated of a site's weather, in five queries."""
     site = get_row(SiteRow, account, site_key)
     row = (
         SiteWeather.objects.filter(site=site)
@@ -113,6 +138,11 @@ def site_weather(account: Account, *, site_key: str) -> SiteWeatherLine:
         stated=stated_of(row),
         forecast=KeptForecast.objects.filter(site=site).first(),
         source=ForecastSource.objects.filter(site=site).first(),
+        nights=tuple(
+            ObservedNight.objects.filter(site=site, seen_at="site").order_by("-day")[
+                :NIGHTS_SHOWN
+            ]
+        ),
     )
 
 
@@ -193,6 +223,7 @@ def _line(
         elevation_m=row.elevation_m,
         file_name=row.file_name,
         read_at=row.read_at,
+        retired=row.retired_at is not None,
         distance_m=distance_m,
         higher_m=higher_m,
     )

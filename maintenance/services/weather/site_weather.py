@@ -8,11 +8,20 @@ from typing import Any
 from django.db import transaction
 
 from maintenance.engine.climate.alert import Terms, stated_terms
-from maintenance.models import Account, Site, SiteWeather, WeatherStation
+from maintenance.models import (
+    Account,
+    KeptDates,
+    ObservedNight,
+    Site,
+    SiteWeather,
+    WeatherStation,
+)
 from maintenance.models.stations import MOST_OFFSET_K
 from maintenance.services.errors import ServiceError
 from maintenance.services.inventory.claims import get_row
 from maintenance.services.inventory.rows import Act, change_rows
+from maintenance.services.weather.observations import observe_from_station
+from maintenance.services.weather.station_rows import record_of
 
 Worth = tuple[float, float, float]
 
@@ -30,10 +39,13 @@ class Stated:
         return stated_terms(self.crew_days, self.worth)
 
 
+@transaction.atomic
 def attach_station(
     account: Account, *, site_key: str, station_key: str, now: datetime, actor: str
 ) -> None:
     """Let a station stand for a site; the one before stays in the list.
+
+    What the one before saw of the forecast nights gives way to what this one saw.
 
     Raises
     ------
@@ -43,18 +55,21 @@ def attach_station(
         If the station is retired.
     """
     station = get_row(WeatherStation, account, station_key)
-    if station.retired_at is not None:
+    # Held until all is stored: nobody retires it meanwhile.
+    held = WeatherStation.objects.filter(pk=station.pk, retired_at=None)
+    if not held.update(retired_at=None):
         raise ServiceError(
             f'The station "{station.name}" is retired: give its file again first.'
         )
-    _state(account, site_key, {"station": station}, Act(actor, now))
+    _stand(account, site_key, station, Act(actor, now))
 
 
+@transaction.atomic
 def detach_station(
     account: Account, *, site_key: str, now: datetime, actor: str
 ) -> None:
-    """Let no station stand for a site."""
-    _state(account, site_key, {"station": None}, Act(actor, now))
+    """Let no station stand for a site; what it saw goes with it."""
+    _stand(account, site_key, None, Act(actor, now))
 
 
 def state_offset(
@@ -107,13 +122,29 @@ def stated_of(row: SiteWeather | None) -> Stated:
     )
 
 
+def _stand(
+    account: Account, site_key: str, station: WeatherStation | None, act: Act
+) -> None:
+    row, changed = _state(account, site_key, {"station": station}, act)
+    if not changed:
+        return
+    KeptDates.objects.filter(site=row.site_id).delete()
+    ObservedNight.objects.filter(site=row.site_id, seen_at="station").delete()
+    if station is not None:
+        observe_from_station([row.site], record_of(station).series)
+
+
 @transaction.atomic
-def _state(account: Account, site_key: str, columns: dict[str, Any], act: Act) -> None:
+def _state(
+    account: Account, site_key: str, columns: dict[str, Any], act: Act
+) -> tuple[SiteWeather, bool]:
     site = get_row(Site, account, site_key)
     # Two people who state something for the first time meet here, not in an error.
     SiteWeather.objects.bulk_create([SiteWeather(site=site)], ignore_conflicts=True)
-    row = SiteWeather.objects.get(site=site)
-    if any(getattr(row, name) != value for name, value in columns.items()):
-        for name, value in columns.items():
-            setattr(row, name, value)
-        change_rows(SiteWeather, [row], list(columns), act)
+    row = SiteWeather.objects.select_related("site").get(site=site)
+    if all(getattr(row, name) == value for name, value in columns.items()):
+        return row, False
+    for name, value in columns.items():
+        setattr(row, name, value)
+    change_rows(SiteWeather, [row], list(columns), act)
+    return row, True

@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 from datetime import datetime
+from math import isfinite
+from typing import Any, Final
 
 from django.db import IntegrityError, transaction
 
@@ -16,20 +18,26 @@ from maintenance.services.inventory.claims import (
     retire_row,
 )
 from maintenance.services.inventory.rows import Act, add_rows, change_rows
-from maintenance.services.weather.station_rows import record_columns
+from maintenance.services.weather.replaced import Replaced, what_changed
+from maintenance.services.weather.station_rows import record_columns, record_of
 
-NAMED = 3
+NAMED: Final = 3
 """So many sites are named in a refusal."""
+
+LOWEST_M: Final = -450.0
+HIGHEST_M: Final = 9000.0
+"""Ground on Earth lies between the shore of the Dead Sea and the top of Everest."""
 
 
 @dataclass(frozen=True, slots=True)
 class KeptStation:
-    """What keeping a station did."""
+    """What keeping a station did; ``replaced`` where a newer file took a place."""
 
     key: str
     version: int
     created: bool
     changed: bool
+    replaced: Replaced | None = None
 
 
 @transaction.atomic
@@ -52,7 +60,8 @@ def keep_station(
     account : Account
         Whose station it is.
     station : Station
-        Where it stands, as far as file and person tell.
+        Where it stands, as far as file and person tell; of a station that is here
+        already its name and place stay where nothing newer is told.
     file_name : str
         For the person who looks at it later.
     now : datetime
@@ -70,19 +79,17 @@ def keep_station(
         If someone else stores it at this moment.
     """
     _refuse_nowhere(station)
+    key = station.id.strip()
+    act = Act(actor, now)
+    row = find_row(WeatherStation, account, key)
     columns = {
-        "name": station.name or station.id,
-        "latitude": station.latitude_deg,
-        "longitude": station.longitude_deg,
-        "elevation_m": station.elevation_m,
+        **_place_columns(station, row),
         "file_name": file_name,
         **record_columns(record),
     }
-    act = Act(actor, now)
-    row = find_row(WeatherStation, account, station.id)
     if row is None:
         row = WeatherStation(
-            account=account, key=station.id, demo=demo, read_at=now, **columns
+            account=account, key=key, demo=demo, read_at=now, **columns
         )
         _add(row, act)
         return KeptStation(row.key, row.version, created=True, changed=True)
@@ -93,11 +100,12 @@ def keep_station(
             f'You keep a station of your own under the id "{station.id}", which the '
             "demonstration uses: nothing was stored."
         )
+    replaced = what_changed(record_of(row).series, record.series)
     claim_row(WeatherStation, row)
     for name, value in {**columns, "read_at": now, "retired_at": None}.items():
         setattr(row, name, value)
     change_rows(WeatherStation, [row], [*columns, "read_at", "retired_at"], act)
-    return KeptStation(row.key, row.version, created=False, changed=True)
+    return KeptStation(row.key, row.version, False, True, replaced)
 
 
 @transaction.atomic
@@ -112,6 +120,8 @@ def retire_station(account: Account, *, key: str, now: datetime, actor: str) -> 
         If it still stands for a site.
     """
     row = get_row(WeatherStation, account, key)
+    # Retired first: from here on nobody can attach it until this is settled.
+    retire_row(WeatherStation, row, Act(actor, now))
     used = SiteWeather.objects.filter(station=row).order_by("site__name")
     names = list(used.values_list("site__name", flat=True)[: NAMED + 1])
     if names:
@@ -120,7 +130,6 @@ def retire_station(account: Account, *, key: str, now: datetime, actor: str) -> 
             f'The station "{row.name}" stands for {", ".join(names[:NAMED])}{more}: '
             "give each another station first."
         )
-    retire_row(WeatherStation, row, Act(actor, now))
 
 
 def _refuse_nowhere(station: Station) -> None:
@@ -131,11 +140,40 @@ def _refuse_nowhere(station: Station) -> None:
         raise ServiceError(
             "A place needs both latitude and longitude: give both, or neither."
         )
-    if abs(here[0] or 0.0) > 90.0 or abs(here[1] or 0.0) > 180.0:
+    latitude, longitude = here[0] or 0.0, here[1] or 0.0
+    # Asked this way round, what is no number is refused too.
+    if not (abs(latitude) <= 90.0 and abs(longitude) <= 180.0):
         raise ServiceError(
-            f"Latitude {here[0]:g} and longitude {here[1]:g} are nowhere on Earth: "
+            f"Latitude {latitude:g} and longitude {longitude:g} are nowhere on Earth: "
             "write at most 90 and 180 degrees, north and east positive."
         )
+    height = station.elevation_m
+    if height is not None and not (
+        isfinite(height) and LOWEST_M <= height <= HIGHEST_M
+    ):
+        raise ServiceError(
+            f"No ground on Earth lies at {height:g} m: look at the station's elevation "
+            "and its unit."
+        )
+
+
+def _place_columns(station: Station, row: WeatherStation | None) -> dict[str, Any]:
+    """Return name and place, those of the kept row where nothing else is told."""
+    name = station.name.strip()
+    latitude, longitude = station.latitude_deg, station.longitude_deg
+    elevation_m = station.elevation_m
+    if row is not None:
+        name = name or row.name
+        if latitude is None:
+            latitude, longitude = row.latitude, row.longitude
+        if elevation_m is None:
+            elevation_m = row.elevation_m
+    return {
+        "name": name or station.id.strip(),
+        "latitude": latitude,
+        "longitude": longitude,
+        "elevation_m": elevation_m,
+    }
 
 
 def _differs(row: WeatherStation, columns: dict[str, object]) -> bool:

@@ -47,6 +47,7 @@ class StartForm(AnswerForm):
         compressors: Sequence[Compressor],
         system: UnitSystem,
         now: datetime,
+        coldest: datetime | None = None,
     ) -> None:
         self.season, self.site, self.system = season, site, system
         self.zone = zone_of(site.place.time_zone or "")
@@ -59,7 +60,8 @@ class StartForm(AnswerForm):
             questions = self._spring()
         elif season == "frost_night":
             questions = {"low_at": _low_at()}
-            low = here.replace(hour=LOWEST_AT_HOUR, minute=0) + timedelta(days=1)
+            usual = here.replace(hour=LOWEST_AT_HOUR, minute=0) + timedelta(days=1)
+            low = coldest.astimezone(self.zone) if coldest else usual
             self.usual["low_at"] = f"{low:%Y-%m-%dT%H:%M}"
         super().__init__(data, initial=self.usual)
         self.ask_too(questions)

@@ -30,8 +30,11 @@ class WaterForm(AnswerForm):
         zones: Sequence[Zone],
         ways: Sequence[Way],
         system: UnitSystem,
+        frost: str = "",
     ) -> None:
         super().__init__(data)
+        if frost:
+            self.fields["frost_depth"].help_text = f"Left empty: {frost}"
         drained = ("", "no air: drained only")
         machines = [(each.id, told_compressor(each, system)) for each in compressors]
         lines = [("", "the line with the most water"), *((w.key, w.name) for w in ways)]

@@ -19,6 +19,7 @@ from maintenance.services.seasons.compile import compile_list
 from maintenance.services.seasons.open_list import open_season_list
 from maintenance.services.seasons.queries import lists_of_site
 from maintenance.services.seasons.read_lists import SEASON_NAMES
+from maintenance.services.weather.forecasts import coldest_ahead
 from maintenance.web.feedback import answered
 from maintenance.web.forms.season import StartForm
 from maintenance.web.page import show_page
@@ -33,14 +34,17 @@ def season_start(request: HttpRequest, key: str, season: str) -> HttpResponse:
     """Ask the few questions of a season, then compile its list and open it."""
     chosen = _season(season)
     account, system = local_account(), system_of(request)
-    site = inventory.site(account, key=key)
+    site, now = inventory.site(account, key=key), timezone.now()
     form = StartForm(
         request.POST if request.method == "POST" else None,
         season=chosen,
         site=site_from_card(site),
         compressors=inventory.compressors(account),
         system=system,
-        now=timezone.now(),
+        now=now,
+        coldest=coldest_ahead(account, site_key=key, now=now)
+        if chosen == "frost_night"
+        else None,
     )
     conflict = ""
     if request.method == "POST" and form.is_valid():
@@ -54,10 +58,10 @@ def season_start(request: HttpRequest, key: str, season: str) -> HttpResponse:
                     season=chosen,
                     compressor=form.cleaned_data.get("compressor") or None,
                     choices=form.choices(),
-                    now=timezone.now(),
+                    now=now,
                 ),
                 year=form.cleaned_data["year"],
-                now=timezone.now(),
+                now=now,
                 actor=who_works(request),
             )
         except InputError as refusal:

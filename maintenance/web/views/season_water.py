@@ -15,6 +15,7 @@ from maintenance.services.inventory import queries as inventory
 from maintenance.services.seasons.checked import check_list
 from maintenance.services.seasons.queries import season_list
 from maintenance.services.seasons.water_of_list import water_of_list
+from maintenance.services.weather.frost_depth import frost_depth_of
 from maintenance.web.feedback import answered
 from maintenance.web.page import show_page
 from maintenance.web.units import system_of
@@ -32,11 +33,13 @@ def season_water(request: HttpRequest, key: str, list_id: int) -> HttpResponse:
         raise NotFoundError("Only a shutdown list leaves water for a map.")
     site = inventory.site(account, key=key)
     left = water_of_list(account, site, whole, check_list(site, whole))
+    frost = frost_depth_of(account, site_key=key)
     zones = [(each, water_mark(each.state)) for each in zone_waters(left, system)]
     context: dict[str, Any] = {
         "head": whole.head,
         "title": list_title(whole.head),
         "left": left,
+        "frost": frost.told(system) if frost else "",
         "answer": answer_words(left, system),
         "estimate": ESTIMATE,
         "map": water_map_svg(left, system=system),

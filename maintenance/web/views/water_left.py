@@ -23,6 +23,7 @@ from maintenance.services.accounts import local_account
 from maintenance.services.blowout import sheets_of
 from maintenance.services.inventory import queries
 from maintenance.services.water_left import water_left_of
+from maintenance.services.weather.frost_depth import frost_depth_of
 from maintenance.web.feedback import answered
 from maintenance.web.forms.water_left import WaterForm
 from maintenance.web.page import show_page
@@ -44,12 +45,14 @@ def water_left(request: HttpRequest, key: str) -> HttpResponse:
     if not graph.bores:
         return show_page(request, "water_left.html", context)
     ways = ways_of(graph)
+    frost = frost_depth_of(account, site_key=key)
     form = WaterForm(
         _asked(request, machines),
         compressors=machines,
         zones=graph.site.zones,
         ways=ways,
         system=system,
+        frost=frost.told(system) if frost else "",
     )
     context |= {"form": form, "picked": "compressor" in request.GET}
     if not form.is_valid():
@@ -57,12 +60,14 @@ def water_left(request: HttpRequest, key: str) -> HttpResponse:
         status = 200 if request.headers.get("HX-Request") else 422
         return show_page(request, "water_left.html", context, status=status)
     chosen = form.cleaned_data
+    stated = chosen["frost_depth"]
+    by_record = frost if stated is None else None
     sheet = _sheet(site, machines, chosen["compressor"], system)
     left = water_left_of(
         site,
         sheet=sheet,
         skipped=chosen["skip"],
-        frost_depth_m=chosen["frost_depth"],
+        frost_depth_m=by_record.depth_m if by_record else stated,
         units=system,
     )
     way = next((w for w in ways if w.key == chosen["line"]), wettest(left, ways))
@@ -72,6 +77,7 @@ def water_left(request: HttpRequest, key: str) -> HttpResponse:
         "nothing_worked_out": sheet is not None
         and not any(row.left_in_pipes for row in sheet.rows),
         "left": left,
+        "frost": by_record.told(system) if by_record else "",
         "answer": answer_words(left, system),
         "estimate": ESTIMATE,
         "map": water_map_svg(left, system=system),
