@@ -7,7 +7,7 @@ from decimal import Decimal
 from hypothesis import strategies as st
 
 from maintenance.engine.backflow.criteria import DEFAULT_CRITERIA, find_criteria
-from maintenance.engine.backflow.limits import Criteria
+from maintenance.engine.backflow.limits import Criteria, Use
 from maintenance.engine.backflow.readings import (
     READING_KEYS,
     READING_KINDS,
@@ -49,7 +49,7 @@ def verdict(
     return judge(device, given, criteria, conditions)
 
 
-def with_use(device: Device, key: str, use: str) -> Criteria:
+def with_use(device: Device, key: str, use: Use) -> Criteria:
     """The shipped limits with another use of one of them."""
     limits = tuple(
         replace(limit, use=use) if (limit.device, limit.key) == (device, key) else limit
