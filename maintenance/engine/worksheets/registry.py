@@ -7,6 +7,7 @@ from typing import Final
 
 from maintenance.engine.errors import InputError
 from maintenance.engine.worksheets import (
+    backflow_verdict,
     columns,
     energy,
     filling,
@@ -43,6 +44,7 @@ _MODULES: Final = (
     insulated_pipe,
     freezing_parts,
     ground,
+    backflow_verdict,
 )
 
 WORKSHEETS: Final[Mapping[str, Worksheet]] = MappingProxyType(
