@@ -6,7 +6,7 @@ import json
 import math
 import random
 from collections import Counter
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import pytest
@@ -14,22 +14,10 @@ import pytest
 from maintenance.engine.climate.forecast import Forecast
 from maintenance.engine.site.faults import Faults
 from maintenance.exchange.weather.forecast_file import read_forecast
-from tests.exchange.mutations import MUTATORS, places
-from tests.exchange.weather import test_mutated_records as lines
 from tests.exchange.weather.forecast_files import WRITERS, some_hours
+from tests.exchange.weather.mutations import damaged_forecast
 
 EACH = 700
-LINE_MUTATORS = tuple(each for each in lines.MUTATORS if each is not lines.join_other)
-
-
-def damaged(text: str, seed: int, dice: random.Random) -> str | bytes:
-    """Damage the text, or a value of the JSON in it."""
-    if seed % 2 or not text.startswith("{"):
-        return dice.choice(LINE_MUTATORS)(text, dice)
-    record = json.loads(text)
-    way = dice.choice(list(places(record["properties"])))
-    dice.choice(MUTATORS)(record["properties"], way, dice)
-    return json.dumps(record)
 
 
 def told(text: str) -> dict[datetime, set[float]]:
@@ -52,7 +40,9 @@ def told(text: str) -> dict[datetime, set[float]]:
     for begin, count, value, unit in found:
         for number in range(count):
             if value not in (None, ""):
-                hour = datetime.fromisoformat(begin) + timedelta(hours=number)
+                # with an offset like -07:24 an hour counts from the one in UTC
+                time = datetime.fromisoformat(begin) + timedelta(hours=number)
+                hour = time.astimezone(UTC).replace(minute=0, second=0)
                 kelvin = in_kelvin(float(value), unit[-1])
                 hours.setdefault(hour, set()).add(kelvin)
     return hours
@@ -116,7 +106,7 @@ def test_a_damaged_forecast_is_read_whole_or_refused_by_its_place(name):
     text = WRITERS[name](some_hours(30))
     assert outcome(text) == "read"
     found = Counter(
-        outcome(damaged(text, seed, random.Random(f"{name} {seed}")))  # noqa: S311
+        outcome(damaged_forecast(text, random.Random(f"{name} {seed}")))  # noqa: S311
         for seed in range(EACH)
     )
     assert sum(found.values()) == EACH

@@ -5,8 +5,6 @@ import io
 import math
 import random
 from collections import Counter
-from collections.abc import Callable
-from datetime import date
 from typing import Final
 
 import numpy as np
@@ -18,79 +16,10 @@ from maintenance.engine.climate.seasons import touched_seasons
 from maintenance.engine.climate.series import Record
 from maintenance.engine.site.faults import Faults
 from maintenance.exchange.weather.record_file import read_record
-from tests.exchange.mutations import WRONG
+from tests.exchange.weather.mutations import RECORD_MUTATORS
 from tests.exchange.weather.weather_files import WRITERS, some_days
 
 EACH: Final = 700
-PIECES: Final = (
-    "nan", "-inf", "1e999", "NA", "M", "T", "--", "", " ", "-9999", "-9999.0", "999.9",
-    "1_000", "½", "１２", "0x10", "\x00", "\x0c", "\u2028", '"', '""', ",", ",,,", ";", "\t",
-    "\r", "\n", "2001-02-29", "9999-12-31", "0000-00-00", "1/1/2001", "20010101", "#",
-    "TMIN", "tmin_f", "date", "-", "4 2", "9" * 400,
-)  # fmt: skip
-Mutator = Callable[[str, random.Random], str | bytes]
-
-
-def cut_off(text: str, dice: random.Random) -> str:
-    return text[: dice.randrange(len(text))]
-
-
-def cut_front(text: str, dice: random.Random) -> str:
-    return text[dice.randrange(1, len(text)) :]
-
-
-def put_in(text: str, dice: random.Random) -> str:
-    at = dice.randrange(len(text))
-    return text[:at] + dice.choice(PIECES) + text[at:]
-
-
-def overwrite(text: str, dice: random.Random) -> str:
-    at = dice.randrange(len(text))
-    piece = dice.choice(PIECES)
-    return text[:at] + piece + text[at + len(piece) :]
-
-
-def spoil_cell(text: str, dice: random.Random) -> str:
-    lines = text.splitlines()
-    which = dice.randrange(len(lines))
-    cells = lines[which].split(",")
-    wrong = dice.choice([*PIECES, *(str(each) for each in WRONG)])
-    cells[dice.randrange(len(cells))] = wrong
-    lines[which] = ",".join(cells)
-    return "\n".join(lines)
-
-
-def move_lines(text: str, dice: random.Random) -> str:
-    lines = text.splitlines()
-    begin, count = dice.randrange(len(lines)), dice.randrange(1, 30)
-    piece = lines[begin : begin + count]
-    rest = lines[:begin] + lines[begin + count :]
-    way = dice.randrange(4)
-    if way == 0:
-        return "\n".join(rest)
-    if way == 1:
-        return "\n".join(lines + piece)
-    at = dice.randrange(len(rest) + 1)
-    moved = rest[:at] + piece + rest[at:]
-    return "\n".join(moved if way == 2 else dice.sample(lines, len(lines)))
-
-
-def damage_bytes(text: str, dice: random.Random) -> bytes:
-    raw = bytearray(text.encode("utf-8"))
-    for _ in range(dice.choice([1, 3, 30])):
-        raw[dice.randrange(len(raw))] = dice.randrange(256)
-    return bytes(raw)
-
-
-def join_other(text: str, dice: random.Random) -> str:
-    other = some_days(120, seed=dice.randrange(9), first=date(2001, 6, 1))
-    return text + WRITERS[dice.choice(sorted(WRITERS))](other)
-
-
-MUTATORS: Final[tuple[Mutator, ...]] = (
-    cut_off, cut_front, put_in, overwrite, spoil_cell, move_lines, damage_bytes,
-    join_other,
-)  # fmt: skip
 
 
 def told_by_csv(text: str) -> dict[str, list[float]]:
@@ -170,7 +99,7 @@ def test_a_damaged_file_is_read_whole_or_refused_by_line(name):
     found: dict[str, Counter[str]] = {}
     for seed in range(EACH):
         dice = random.Random(f"{name} {seed}")  # noqa: S311
-        mutate = MUTATORS[seed % len(MUTATORS)]
+        mutate = RECORD_MUTATORS[seed % len(RECORD_MUTATORS)]
         content = mutate(WRITERS[name](days), dice)
         found.setdefault(mutate.__name__, Counter())[outcome(content)] += 1
     assert sum(sum(count.values()) for count in found.values()) == EACH
