@@ -20,6 +20,7 @@ from maintenance.engine.worksheets import (
     leaks,
     line_loss,
     lines,
+    next_due,
     pipes,
     receivers,
     surge,
@@ -45,6 +46,7 @@ _MODULES: Final = (
     freezing_parts,
     ground,
     backflow_verdict,
+    next_due,
 )
 
 WORKSHEETS: Final[Mapping[str, Worksheet]] = MappingProxyType(

@@ -1,7 +1,8 @@
 """Compute a worksheet: ``calculate NAME key="value unit" …``."""
 
 import json
-from typing import Any
+from textwrap import fill
+from typing import Any, Final
 
 from django.core.management.base import CommandParser
 
@@ -10,6 +11,8 @@ from maintenance.engine.worksheets.declaration import Answer, Worksheet, as_json
 from maintenance.engine.worksheets.inputs import Input
 from maintenance.engine.worksheets.registry import WORKSHEETS, find_worksheet
 from maintenance.management.plain import PlainCommand
+
+_INDENT: Final = " " * 6
 
 
 class Command(PlainCommand):
@@ -103,8 +106,21 @@ def _input_row(entry: Input) -> str:
         note = "may be left out" if entry.optional else "needed"
     row = f'  {entry.name}="{entry.example}"  {entry.label}; {note}'
     if entry.choices:
-        row += f"\n      one of: {', '.join(entry.choices)}"
-    return row + (f"\n      {entry.help}" if entry.help else "")
+        row += f"\n{_choices(entry)}"
+    return row + (f"\n{_INDENT}{entry.help}" if entry.help else "")
+
+
+def _choices(entry: Input) -> str:
+    # A choice of several words stays on one line.
+    words = ", ".join(choice.replace(" ", "\0") for choice in entry.choices)
+    lines = fill(
+        f"one of: {words}",
+        width=88,
+        initial_indent=_INDENT,
+        subsequent_indent=_INDENT,
+        break_on_hyphens=False,
+    )
+    return lines.replace("\0", " ")
 
 
 def _as_text(sheet: Worksheet, result: Answer) -> str:
@@ -122,7 +138,7 @@ def _as_text(sheet: Worksheet, result: Answer) -> str:
         elif isinstance(value, list):
             lines += [f"{output.label}:", *(f"  - {entry}" for entry in value)]
         else:
-            lines.append(f"{output.label}: {value}")
+            lines.append(f"{output.label}: {'none' if value is None else value}")
     lines += ["", "From:"]
     for given in result.inputs:
         why = f", {given.why}" if given.why else ""
