@@ -41,6 +41,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
         name="zone_help",
     ),
     path("sites/<id:key>/water-left/", water_left.water_left, name="water_left"),
+    path("", include("maintenance.web.weather_urls")),
     path("sites/<id:key>/lists/", include("maintenance.web.season_urls")),
     path("sites/<id:key>/lists/", include("maintenance.web.paper_urls")),
     path("sites/<id:key>/years/", season_years.season_years, name="season_years"),
