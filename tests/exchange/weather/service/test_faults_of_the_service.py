@@ -40,11 +40,11 @@ BLANKS = b" " * 5_000
     ids=["body drips", "head drips", "says nothing"],
 )
 def test_a_slow_service_is_waited_for_until_the_deadline(service, path, deed):
-    fetched(ask(service, deadline_s=DEADLINE_S * 5))
+    fetched(ask(service, deadline_s=5.0))
     service.deeds[path] = deed
     begin = time.monotonic()
     found = unreachable(ask(service, deadline_s=DEADLINE_S))
-    assert DEADLINE_S <= time.monotonic() - begin < DEADLINE_S + 0.5
+    assert DEADLINE_S <= time.monotonic() - begin < DEADLINE_S + 2.0
     assert LATE in found.why
     assert (found.retry_after_s, found.permanent) == (None, False)
 
@@ -83,7 +83,7 @@ def test_a_packed_answer_counts_by_its_length_unpacked(service):
     packed = reply(200, gzip.compress(grid), Content_Encoding="gzip")
     service.deeds[GRID] = packed
     assert fetched(ask(service)).forecast.source.startswith("raw-grid")
-    bomb = gzip.compress(b" " * (20 * MOST_BYTES))
+    bomb = gzip.compress(b" " * (4 * MOST_BYTES))
     service.deeds[GRID] = reply(200, bomb, Content_Encoding="gzip")
     assert "more than 5 MB" in unreachable(ask(service)).why
 

@@ -4,6 +4,7 @@ import math
 from dataclasses import replace
 
 import pytest
+import requests
 
 from maintenance.engine.climate.fetched import Addresses
 from maintenance.exchange.weather.service.address import service_at
@@ -164,3 +165,20 @@ def test_a_position_has_at_most_four_decimals_and_no_zeros_behind(
 ):
     ask(service, replace(PLACE, latitude_deg=latitude, longitude_deg=longitude))
     assert service.paths()[0] == path
+
+
+def test_no_login_that_is_kept_on_this_computer_is_sent(service, tmp_path, monkeypatch):
+    kept = tmp_path / "netrc"
+    kept.write_text("machine 127.0.0.1 login someone password secret\n")
+    monkeypatch.setenv("NETRC", str(kept))
+    fetched(ask(service))
+    assert not any("Authorization" in each.headers for each in service.seen)
+    # the library by itself would have sent it
+    with requests.Session() as plain:
+        plain.get(service.origin + GRID, timeout=5.0)
+    assert "Authorization" in service.seen[-1].headers
+
+
+def test_this_computer_is_not_asked_by_way_of_a_proxy(service, elsewhere, monkeypatch):
+    monkeypatch.setenv("http_proxy", elsewhere.origin)
+    fetched(ask(service))
