@@ -6,7 +6,10 @@ from django.core.management.base import CommandParser
 from django.utils import timezone
 
 from maintenance.documents.blowout_text import sheet_text
-from maintenance.exchange.demonstration import read_demonstration
+from maintenance.exchange.demonstration import (
+    read_demonstration,
+    read_demonstration_weather,
+)
 from maintenance.management.database import prepare_database
 from maintenance.management.plain import PlainCommand
 from maintenance.management.server import (
@@ -17,8 +20,13 @@ from maintenance.management.server import (
 )
 from maintenance.services.accounts import local_account
 from maintenance.services.blowout import sheets
-from maintenance.services.demonstration import load_demonstration
+from maintenance.services.demonstration import (
+    WITH_WEATHER,
+    load_demonstration,
+    renew_forecast,
+)
 from maintenance.services.inventory import queries
+from maintenance.services.weather.outlooks import keep_outlook
 
 SITE = "larkmoor"
 COMPRESSOR = "yard-25"
@@ -67,14 +75,28 @@ class Command(PlainCommand):
 
     def _load(self) -> None:
         """Put in what is absent; what a person tried out on the demonstration stays."""
-        account = local_account()
-        if any(line.demo for line in queries.sites(account)):
+        account, now = local_account(), timezone.now()
+        there = {line.key for line in queries.sites(account) if line.demo}
+        if there:
+            if WITH_WEATHER in there:
+                self._renew()
             return
         self.say("Putting the demonstration in.")
-        files = read_demonstration()
+        files, weather = read_demonstration(), read_demonstration_weather()
         load_demonstration(
             account,
             sites=files.sites,
             compressors=files.compressors,
-            now=timezone.now(),
+            now=now,
+            record=weather.record,
+            forecast=weather.forecast,
         )
+        self.say("Following the ground through the winters of its station.")
+        keep_outlook(account, site_key=WITH_WEATHER, now=now)
+
+    def _renew(self) -> None:
+        """Give the invented forecast anew where it is over."""
+        account, now = local_account(), timezone.now()
+        forecast = read_demonstration_weather().forecast
+        if renew_forecast(account, forecast=forecast, now=now):
+            keep_outlook(account, site_key=WITH_WEATHER, now=now)

@@ -42,7 +42,7 @@ _RECEIVED: Final[tuple[Any, ...]] = (
 
 
 def remove_demo(account: Account) -> tuple[str, ...]:
-    """Delete the demonstration's sites and compressors with all their history.
+    """Delete the demonstration's sites, compressors and stations with their history.
 
     It is the one thing that is deleted: it is invented, and what a person tries out
     on it is a trial. Returns the ids of what went away.
@@ -71,8 +71,11 @@ def remove_demo(account: Account) -> tuple[str, ...]:
         stations = WeatherStation.objects.for_account(account).filter(demo=True)
         # One that a person's own site uses stays, and is theirs from now on.
         stations.filter(sites__isnull=False).update(demo=False)
-        _delete(WeatherStation, id__in=list(stations.values_list("pk", flat=True)))
-    return (*sites.values(), *compressors.values())
+        gone = dict(stations.values_list("pk", "key"))
+        # Dates that one of them gave to a site which has another station by now.
+        KeptDates.objects.filter(station__in=list(gone)).delete()
+        _delete(WeatherStation, id__in=list(gone))
+    return (*sites.values(), *compressors.values(), *gone.values())
 
 
 def _delete(model: Any, **where: list[int]) -> None:

@@ -8,9 +8,13 @@ from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST, require_safe
 
 from maintenance.engine.figure import Figure, Input
-from maintenance.exchange.demonstration import read_demonstration
+from maintenance.exchange.demonstration import (
+    read_demonstration,
+    read_demonstration_weather,
+)
 from maintenance.services.accounts import local_account
 from maintenance.services.demonstration import (
+    WITH_WEATHER,
     load_demonstration,
     remove_demonstration,
 )
@@ -18,6 +22,7 @@ from maintenance.services.inventory.queries import sites
 from maintenance.templatetags.paper import STATES
 from maintenance.web.feedback import answered
 from maintenance.web.forms.look import LookForm
+from maintenance.web.outlook_anew import keep_outlook_anew
 from maintenance.web.page import show_page
 from maintenance.web.units import COOKIE
 
@@ -40,13 +45,17 @@ def home(request: HttpRequest) -> HttpResponse:
 @answered
 def load_demo(request: HttpRequest) -> HttpResponse:
     """Put the demonstration in."""
-    files = read_demonstration()
+    files, weather = read_demonstration(), read_demonstration_weather()
+    account = local_account()
     load_demonstration(
-        local_account(),
+        account,
         sites=files.sites,
         compressors=files.compressors,
         now=timezone.now(),
+        record=weather.record,
+        forecast=weather.forecast,
     )
+    keep_outlook_anew(request, account, [WITH_WEATHER])
     messages.success(request, "The demonstration is there. Remove it when you like.")
     return redirect("home")
 
