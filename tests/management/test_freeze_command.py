@@ -139,9 +139,46 @@ def test_the_text_puts_parts_together_and_keeps_its_doubts():
     assert text.rstrip().endswith("Local codes and licensed practice come first.")
 
 
+def test_what_is_new_stands_under_figures_and_its_reasons_in_the_text():
+    told = as_json("--series", CHAMPION, "--forecast", FORECAST)
+    figures = told["figures"]
+    assert set(figures) == {
+        "chance_to_act_at", "ice_at_the_cautious_end",
+        "frost_depth_turf", "frost_depth_bare", "frost_depth_paved",
+    }  # fmt: skip
+    assert figures["frost_depth_turf"]["text"] == "21 in"
+    assert "good to 30 %" in figures["frost_depth_turf"]["assumptions"][0]
+
+
+def test_from_january_to_may_the_text_says_when_to_fill_and_why_not_yet():
+    text = run("--series", CHAMPION, now="2026-04-25T12:00-06:00")
+    assert "Filling in spring: not before 14 May 2026." in text
+    assert "lacks: A night at or below 28 °F comes on or after 14 May in 10 %" in text
+    assert "not known: No forecast tells of the week ahead" in text
+    assert "holds: The soil at 24 in (PK4)" in text
+    for now in ("2026-06-01T12:00-06:00", "2026-12-31T12:00-06:00"):
+        assert "Filling in spring" not in run(now=now)
+    bare = run(now="2026-01-01T12:00-06:00")
+    assert "Filling in spring: what it hangs on is not all known." in bare
+
+
+def test_an_offset_of_the_site_moves_dates_and_forecast_and_is_told():
+    offset = ("--site-offset", "-2 delta_degF")
+    told = as_json("--series", CHAMPION, "--forecast", FORECAST, *offset)
+    plain = as_json("--series", CHAMPION, "--forecast", FORECAST)
+    assert parts_of(told)["B1"]["dates"]["10"] < parts_of(plain)["B1"]["dates"]["10"]
+    codes = {each["code"] for each in told["warnings"]}
+    assert {"site_offset", "forecast_offset"} <= codes
+    assert not {"site_offset", "forecast_offset"} & {
+        each["code"] for each in plain["warnings"]
+    }
+
+
 @pytest.mark.parametrize(
     ("arguments", "sentence"),
     [
+        (("--site-offset", "-2 psi"), "is not a temperature"),
+        (("--site-offset", "-90 delta_degF"), "No site differs by -50 K"),
         (("--forecast", CHAMPION), "is no forecast that the tool knows"),
         (("--forecast", LARKMOOR), "no forecast that the tool knows"),
         (("--forecast", "nothing.csv"), "There is no file nothing.csv"),

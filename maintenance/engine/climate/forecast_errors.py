@@ -7,6 +7,7 @@ from typing import Final
 
 from maintenance.engine.climate.degrees import DEGF_PER_K
 from maintenance.engine.climate.forecast import LEADS, LESS_TRUST_AFTER_S
+from maintenance.engine.climate.series import check_offset
 
 DEFAULT_SIGMA_K: Final = tuple(
     degf / DEGF_PER_K for degf in (3.0, 3.3, 3.8, 4.4, 5.0, 5.6, 6.2)
@@ -76,11 +77,17 @@ def default_errors(offset_k: float = 0.0) -> ForecastErrors:
     ForecastErrors
         The assumed deviations, and the offset with its sign turned as bias. [K]
 
+    Raises
+    ------
+    InputError
+        For an offset that is not possible.
+
     Examples
     --------
     >>> default_errors(-1.0).bias_k[0]
     1.0
     """
+    check_offset(offset_k)
     bias = 0.0 - offset_k
     return ForecastErrors(
         bias_k=(bias,) * LEADS,
@@ -105,6 +112,11 @@ def learn_errors(pairs: Sequence[NightPair], offset_k: float = 0.0) -> ForecastE
     ForecastErrors
         A lead with at least `FEWEST_NIGHTS` has its own mean and sample deviation
         (n - 1), and the offset is not added to it: the nights hold it already. [K]
+
+    Raises
+    ------
+    InputError
+        For an offset that is not possible.
     """
     errors: dict[int, list[float]] = {lead: [] for lead in range(1, LEADS + 1)}
     for pair in pairs:

@@ -14,6 +14,7 @@ from maintenance.engine.climate.part_dates import (
     SiteDates,
 )
 from maintenance.engine.climate.record_summary import RecordSummary
+from maintenance.engine.climate.series import MOST_OFFSET_K
 from maintenance.engine.climate.usual_days import YEAR, UsualDays
 from maintenance.engine.errors import InputError
 from maintenance.engine.figure import Warning
@@ -121,7 +122,7 @@ def _site_dates(kept: Mapping[str, Any]) -> SiteDates:
         },
         usual=None if usual is None else _usual(_object(usual)),
         record=_record(_object(kept["record"])),
-        offset_k=_within(-50.0, 50.0)(kept["offset_k"]),
+        offset_k=_within(-MOST_OFFSET_K, MOST_OFFSET_K)(kept["offset_k"]),
     )
 
 

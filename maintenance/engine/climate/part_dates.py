@@ -160,7 +160,7 @@ def site_dates(site: Site, record: Record, *, offset_k: float = 0.0) -> SiteDate
     Raises
     ------
     InputError
-        If the record holds no whole season.
+        If the record holds no whole season, or the offset is not possible.
 
     Notes
     -----

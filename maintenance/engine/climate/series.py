@@ -2,13 +2,17 @@
 
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from typing import Literal
+from typing import Final, Literal
 
 import numpy as np
 
 from maintenance.engine.climate.degrees import Array
+from maintenance.engine.errors import InputError
 
 Extreme = Literal["minimum", "maximum"]
+
+MOST_OFFSET_K: Final = 15.0
+"""A site that differs more from its station has the wrong one [K]; project choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,10 +116,45 @@ def with_offset(series: DailySeries, offset_k: float) -> DailySeries:
     -------
     DailySeries
         The record as it might have been at the site. [K]
+
+    Raises
+    ------
+    InputError
+        For an offset that is not possible.
     """
+    check_offset(offset_k)
     return replace(
         series, tmin_k=series.tmin_k + offset_k, tmax_k=series.tmax_k + offset_k
     )
+
+
+def check_offset(offset_k: float) -> None:
+    """Refuse an offset that no site has.
+
+    Parameters
+    ----------
+    offset_k : float
+        What the person says of the site. [K]
+
+    Returns
+    -------
+    None
+        Nothing. [-]
+
+    Raises
+    ------
+    InputError
+        If it is no number within `MOST_OFFSET_K`.
+    """
+    if not abs(offset_k) <= MOST_OFFSET_K:
+        raise InputError(
+            f"No site differs by {offset_k:.3g} K ({1.8 * offset_k:.3g} °F) from its "
+            f"station; write at most {MOST_OFFSET_K:g} K "
+            f"({1.8 * MOST_OFFSET_K:g} °F) either way, or choose another station",
+            input="offset",
+            low=-MOST_OFFSET_K,
+            high=MOST_OFFSET_K,
+        )
 
 
 def frozen(values: Array) -> Array:

@@ -1,6 +1,5 @@
 """When a site may be filled in spring: the last freeze, the soil, the week ahead."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from math import floor
@@ -9,7 +8,7 @@ from typing import Final, Literal
 import numpy as np
 
 from maintenance.engine.climate.forecast import LEADS
-from maintenance.engine.climate.mixed_law import chance_by, day_at_chance, fit_mixed_law
+from maintenance.engine.climate.mixed_law import day_at_chance, fit_mixed_law
 from maintenance.engine.climate.outlook_figures import percent
 from maintenance.engine.climate.part_dates import Numbers
 from maintenance.engine.climate.site_outlook import SiteOutlook
@@ -101,10 +100,13 @@ def start_after(numbers: Numbers, chance: float) -> int | None:
     Returns
     -------
     int or None
-        Day number, rounded half up; None where the event is rarer than the chance, or
-        too rare for a law. [d]
+        Day number, rounded half up; None where the event is rarer than the chance. A
+        single event makes no law: then the day after it. [d]
     """
-    day = day_at_chance(fit_mixed_law(numbers), chance, "spring")
+    law = fit_mixed_law(numbers)
+    if law.n_with == 1 and chance * law.n < 1.0 and law.mean_day is not None:
+        return int(law.mean_day) + 1
+    day = day_at_chance(law, chance, "spring")
     return None if day is None else floor(day + 0.5)
 
 
@@ -120,21 +122,18 @@ def _last_freeze(
     if not numbers:
         text = "No record tells the last freeze of past springs."
         return Condition("last_freeze", None, None, text)
-    if _too_few(numbers, chance):
-        text = "Too few springs of the record had a freeze to tell when the last comes."
-        return Condition("last_freeze", None, None, text)
     day = start_after(numbers, chance)
     if day is None:
         text = f"A night at or below 28 °F comes in under {percent(chance)} of years."
         return Condition("last_freeze", True, None, text)
     since = date(year, 1, 1) + timedelta(days=day - 1)
     today = (found.today - date(year, 1, 1)).days + 1
-    law = fit_mixed_law(numbers)
-    ahead = law.n_with / law.n - float(chance_by(law, today))
+    ahead = sum(number is not None and number >= today for number in numbers)
     text = (
         f"A night at or below 28 °F comes on or after {since:%-d %b} in "
-        f"{percent(chance)} of years, after today in {percent(ahead)}. Earlier only "
-        "where the parts are protected and somebody can drain them."
+        f"{percent(chance)} of years; in {ahead} of {len(numbers)} springs one came on "
+        "this day or later. Earlier only where the parts are protected and somebody can "
+        "drain them."
     )
     return Condition("last_freeze", found.today >= since, since, text)
 
@@ -150,9 +149,6 @@ def _soil(found: SiteOutlook, chance: float, year: int) -> Condition:
     ]
     if not warm:
         text = "No record tells when the soil at the pipes is warm: measure it."
-        return Condition("soil", None, None, text)
-    if any(_too_few(numbers, chance) for *_, numbers in warm):
-        text = "Too few winters of the record cooled the soil to tell when it is warm."
         return Condition("soil", None, None, text)
     rough = (
         "worked out from past winters for loam without snow and sun, good to ten days; "
@@ -197,9 +193,3 @@ def _forecast(found: SiteOutlook, chance: float) -> Condition:
     if days < LEADS:
         return Condition("forecast", None, None, f"{text}; look at {LEADS}.")
     return Condition("forecast", True, None, f"{text}.")
-
-
-def _too_few(numbers: Sequence[int | None], chance: float) -> bool:
-    """One event, and yet not rarer than the chance: there is no law to go by."""
-    law = fit_mixed_law(numbers)
-    return law.n_with == 1 and chance * law.n < law.n_with

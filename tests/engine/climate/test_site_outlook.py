@@ -12,7 +12,8 @@ from maintenance.engine.climate.alert import Alert
 from maintenance.engine.climate.forecast import Forecast, days_ahead, forecast_age
 from maintenance.engine.climate.outlook_report import outlook_as_json, why_level
 from maintenance.engine.climate.outlook_warnings import outlook_warnings
-from maintenance.engine.climate.site_outlook import season_day, site_outlook
+from maintenance.engine.climate.season_day import season_day
+from maintenance.engine.climate.site_outlook import site_outlook
 from maintenance.exchange.site_file import read_site
 from tests.engine.climate.made_series import degf
 from tests.reference.climate_records import FOLDER
