@@ -19,6 +19,7 @@ from maintenance.engine.backflow.validity import (
     certificate_on,
     years_after,
 )
+from maintenance.engine.errors import InputError
 from maintenance.engine.worksheets.registry import find_worksheet
 from tests.engine.backflow.field_readings import FORM, readings, verdict
 
@@ -128,6 +129,22 @@ def test_a_check_value_comes_out_with_one_reason_for_each_limit(
     assert isinstance(reasons, list)
     assert len(reasons) == len(named)
     assert all(part in reason for part, reason in zip(named, reasons, strict=True))
+
+
+def test_the_inputs_and_outputs_are_those_of_the_contract():
+    sheet = find_worksheet("backflow_verdict")
+    measured = {"check_1", "relief", "check_2", "air_inlet", "gap", "supply_diameter"}
+    answers = {"back_pressure_held", "fully_open"}
+    names = {entry.name for entry in sheet.inputs}
+    assert names == {"device", "criteria"} | measured | answers
+    keys = ["verdict", "reasons", "buffer_psi"]
+    assert [output.key for output in sheet.outputs] == keys
+
+
+def test_an_input_that_the_device_does_not_have_is_refused_by_its_own_name():
+    with pytest.raises(InputError, match="back_pressure_held: this is not") as caught:
+        find_worksheet("backflow_verdict").answer(inputs("PVB check_1=1.0 held"))
+    assert caught.value.input == "back_pressure_held"
 
 
 def test_a6_a_relief_valve_that_did_not_open_fails_without_a_number(capsys):

@@ -114,6 +114,11 @@ def check_limit(limit: Limit) -> None:
     limit : Limit
         The limit [psid, in, mm or words].
 
+    Returns
+    -------
+    None
+        Nothing, where there is no fault [-].
+
     Raises
     ------
     InputError

@@ -147,6 +147,11 @@ def check_readings(device: Device, readings: Mapping[str, Reading]) -> None:
     readings : mapping of str to Reading
         By key [psid, mm or words].
 
+    Returns
+    -------
+    None
+        Nothing, where there is no fault [-].
+
     Raises
     ------
     InputError

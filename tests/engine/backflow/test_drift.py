@@ -102,6 +102,26 @@ def test_a_repair_begins_the_series_anew():
     assert trend.latest == Decimal("7.9")
 
 
+def test_of_two_on_one_day_the_one_after_the_repair_is_the_later():
+    repaired = on_day(2024, "8.1", after_repair=True)
+    later = [on_day(2025, "8.0"), on_day(2026, "7.9")]
+    for failed_first in (
+        [on_day(2024, "4.0"), repaired],
+        [repaired, on_day(2024, "4.0")],
+    ):
+        trend = check_1(*FALLING[:2], *failed_first, *later, next_due=None)
+        assert trend.n == 3
+        assert trend.slope_per_year == pytest.approx(-0.1, abs=0.001)
+
+
+def test_a_last_reading_near_its_limit_warns_whatever_the_line_says():
+    high = [on_day(year, "8.0") for year in (2021, 2022, 2023, 2024)]
+    trend = check_1(*high, on_day(2025, "5.1"))
+    assert trend.at_next == pytest.approx(8.0)
+    assert trend.warns
+    assert "The last reading itself" in trend.text
+
+
 def test_one_odd_reading_does_not_turn_the_line():
     odd = [*FALLING[:2], on_day(2024, "12.0"), FALLING[3], on_day(2026, "5.6")]
     assert check_1(*odd, next_due=None).slope_per_year == pytest.approx(-0.6, abs=0.01)
