@@ -50,8 +50,15 @@ def after_event(rule: Rule, history: History, holidays: Holidays) -> Answer:
     removed = history.removed
     if kind == "reinstalled" and removed is not None:
         return _stored(rule, history, removed)
-    pending = next((e for e in history.since_done if e.kind == kind), None)
-    if pending is None or _done_while_out(rule, history, pending):
+    pending = next(
+        (
+            event
+            for event in history.since_done
+            if event.kind == kind and not _done_while_out(rule, history, event)
+        ),
+        None,
+    )
+    if pending is None:
         return Answer("not_required", None, _nothing(rule, history, words))
     if rule.before_service:
         why = f"{words.capitalize()} on {pending.on}: the {rule.duty} comes before service."
