@@ -93,7 +93,10 @@ _SHEET = Worksheet(
     name="backflow_verdict",
     title="Readings of a backflow field test",
     purpose="Whether the readings of one field test meet a set of limits.",
-    method="each reading against its limit, inclusive, in decimal arithmetic",
+    method=(
+        "each reading against its limit, inclusive, in decimal arithmetic; buffer = "
+        "check valve 1 less relief valve opening"
+    ),
     inputs=(
         Input(
             name="device",
@@ -123,11 +126,7 @@ _SHEET = Worksheet(
     outputs=(
         Output(key="verdict", label="verdict", kind="text"),
         Output(key="reasons", label="reasons", kind="texts"),
-        Output(
-            key="buffer_psi",
-            label="buffer, check valve 1 less relief valve opening (psid)",
-            kind="text",
-        ),
+        Output(key="buffer_psi", label="buffer (psid)", kind="text"),
     ),
     sources=(
         "Iowa City, Backflow Prevention Assembly Test Data and Maintenance Report, 9/02",
@@ -136,8 +135,8 @@ _SHEET = Worksheet(
     function=_backflow_verdict,
     cautions=(
         (
-            "Only a licensed or registered tester with a gauge in calibration may test. "
-            "The water supplier's own limits and forms decide."
+            "A test is for a qualified tester with a gauge in calibration. The water "
+            "supplier's own limits and forms decide."
         ),
     ),
 )
