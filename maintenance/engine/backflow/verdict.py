@@ -22,7 +22,7 @@ from maintenance.engine.backflow.readings import (
 )
 
 Result = Literal["passed", "failed", "incomplete", "not_tested"]
-Fault = Literal["missed", "missing", "unreadable", "not_tested"]
+Kind = Literal["missed", "missing", "unreadable", "not_tested"]
 _HAS_SHUT_OFFS: Final = ("RP", "DC", "PVB", "SVB")
 
 
@@ -31,7 +31,7 @@ class Reason:
     """Why a test did not pass: the reading, what is the matter, one sentence."""
 
     key: str
-    fault: Fault
+    kind: Kind
     text: str
 
 
@@ -92,9 +92,9 @@ def judge(
     reasons = [*_reasons(device, readings, criteria)]
     if unable:
         reasons.append(Reason("unable_because", "missing", words.unfinished(unable)))
-    faults = {reason.fault for reason in reasons}
-    result: Result = "incomplete" if faults else "passed"
-    if "missed" in faults:
+    kinds = {reason.kind for reason in reasons}
+    result: Result = "incomplete" if kinds else "passed"
+    if "missed" in kinds:
         result = "failed"
     return Verdict(result, tuple(reasons), _buffer(readings), criteria.id)
 
@@ -115,8 +115,8 @@ def _reasons(
     for limit in limits:
         for key in _needed(limit):
             reason = _without_number(limit, key, readings.get(key))
-            if reason is not None and (key, reason.fault) not in told:
-                told.add((key, reason.fault))
+            if reason is not None and (key, reason.kind) not in told:
+                told.add((key, reason.kind))
                 yield reason
         text = _number_missed(limit, readings)
         if text:

@@ -56,7 +56,7 @@ def test_a_limit_is_met_when_reached_and_missed_just_below(
         assert verdict(device, good(device, **others, **{key: text})).result == result
     found = verdict(device, good(device, **others, **{key: below}))
     reason = next(reason for reason in found.reasons if reason.key == key)
-    assert reason.fault == "missed"
+    assert reason.kind == "missed"
     assert below in reason.text
 
 
@@ -89,7 +89,7 @@ def test_what_did_not_open_fails_without_a_number():
         "missed",
         "The relief valve did not open; the limit is at least 2.0 psid.",
     )
-    assert [reason.fault for reason in found.reasons[1:]] == ["missing", "missing"]
+    assert [reason.kind for reason in found.reasons[1:]] == ["missing", "missing"]
     leaked = verdict("DC", good("DC", check_2="leaked"))
     assert leaked.sentences == (
         "Check valve 2 leaked; the limit is at least 1.0 psid.",
@@ -103,13 +103,13 @@ def test_each_required_reading_that_is_missing_makes_it_incomplete(device):
         del given[key]
         found = verdict(device, given)
         assert found.result == "incomplete"
-        assert [(r.key, r.fault) for r in found.reasons] == [(key, "missing")]
+        assert [(r.key, r.kind) for r in found.reasons] == [(key, "missing")]
 
 
 def test_a_limit_missed_fails_even_where_readings_are_missing():
     found = verdict("RP", readings(check_1="4.9"))
     assert found.result == "failed"
-    faults = {reason.key: reason.fault for reason in found.reasons}
+    faults = {reason.key: reason.kind for reason in found.reasons}
     assert faults == {
         "check_1": "missed",
         "relief": "missing",

@@ -43,7 +43,7 @@ def test_a_worse_reading_never_turns_fail_into_pass(data, device):
 @given(st.data())
 def test_a_relief_opening_farther_out_of_its_band_never_passes(data):
     before = data.draw(whole_tests("RP"))
-    faults = {(r.key, r.fault) for r in verdict("RP", before).reasons}
+    faults = {(r.key, r.kind) for r in verdict("RP", before).reasons}
     relief = before["relief"]
     if ("relief", "missed") in faults and not isinstance(relief, State):
         farther = st.decimals(min_value=0, max_value=relief, places=1)
@@ -90,7 +90,7 @@ def test_the_order_of_readings_changes_nothing(data, device):
 @given(st.data(), ALL)
 def test_a_verdict_has_reasons_exactly_where_it_did_not_pass(data, device):
     found = verdict(device, data.draw(some_tests(device)))
-    faults = {reason.fault for reason in found.reasons}
+    faults = {reason.kind for reason in found.reasons}
     assert (found.result == "passed") == (not faults)
     assert (found.result == "failed") == ("missed" in faults)
     assert all(text.endswith(".") for text in found.sentences)
