@@ -10,6 +10,7 @@ from maintenance.models.devices import Device
 from maintenance.models.fields import KEY_LENGTH, RecordField, refuse_unstorable
 from maintenance.models.history import kept_history
 from maintenance.models.owned import OfDeviceQuerySet, OwnedQuerySet
+from maintenance.models.season import StepRecord
 
 HAZARDS: Final = ("low", "moderate", "high")
 HAPPENED: Final = (
@@ -84,7 +85,7 @@ class AssemblyEvent(models.Model):
     """Something that befell an assembly on a day at its site.
 
     ``stored_at`` tells where a removed one is and who has it. A wrong report is taken
-    back, not deleted.
+    back, not deleted. ``step_record`` is the report of a season list that told it.
     """
 
     device = models.ForeignKey(Device, models.PROTECT, related_name="events")
@@ -95,6 +96,13 @@ class AssemblyEvent(models.Model):
     reported_by = _words(200)
     reported_at = models.DateTimeField()
     undone_at = models.DateTimeField(null=True, blank=True)
+    step_record = models.ForeignKey(
+        StepRecord,
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="assembly_events",
+    )
 
     objects = OfDeviceQuerySet["AssemblyEvent"].as_manager()
     history = kept_history()
@@ -103,6 +111,11 @@ class AssemblyEvent(models.Model):
         constraints = (
             models.CheckConstraint(
                 condition=Q(kind__in=HAPPENED), name="assembly_event_is_known"
+            ),
+            models.UniqueConstraint(
+                fields=["device", "step_record"],
+                condition=~Q(step_record=None),
+                name="assembly_event_of_a_step_is_kept_once",
             ),
         )
 
