@@ -3,14 +3,12 @@
 from django.db import models
 from django.db.models import Q
 
+from maintenance.engine.climate.series import MOST_OFFSET_K
 from maintenance.models.accounts import Account
 from maintenance.models.fields import KEY_LENGTH, RecordField, refuse_unstorable
 from maintenance.models.history import kept_history
 from maintenance.models.owned import OfSiteQuerySet, OwnedQuerySet
 from maintenance.models.sites import Site
-
-MOST_OFFSET_K = 15.0
-"""A site that differs by more from its station has the wrong station."""
 
 
 class WeatherStation(models.Model):

@@ -8,6 +8,7 @@ from typing import Any
 from django.db import transaction
 
 from maintenance.engine.climate.alert import Terms, stated_terms
+from maintenance.engine.climate.series import MOST_OFFSET_K
 from maintenance.models import (
     Account,
     KeptDates,
@@ -16,7 +17,6 @@ from maintenance.models import (
     SiteWeather,
     WeatherStation,
 )
-from maintenance.models.stations import MOST_OFFSET_K
 from maintenance.services.errors import ServiceError
 from maintenance.services.inventory.claims import get_row
 from maintenance.services.inventory.rows import Act, change_rows

@@ -60,6 +60,7 @@ CONTRACT = {
     "surge": {"wave_speed_m_per_s", "surge_pa"},
     "leak_allowance": {"flow_m3_per_s"},
     "meter_leak": {"flow_m3_per_s"},
+    "backflow_verdict": {"verdict", "reasons", "buffer_psi"},
 }
 
 

@@ -8,6 +8,9 @@ import re
 import pytest
 
 import maintenance.engine.air
+import maintenance.engine.backflow
+import maintenance.engine.backflow.due
+import maintenance.engine.calendar
 import maintenance.engine.climate
 import maintenance.engine.freezing
 import maintenance.engine.pipes
@@ -16,6 +19,9 @@ import maintenance.engine.worksheets
 
 PACKAGES = (
     maintenance.engine.air,
+    maintenance.engine.backflow,
+    maintenance.engine.backflow.due,
+    maintenance.engine.calendar,
     maintenance.engine.freezing,
     maintenance.engine.climate,
     maintenance.engine.pipes,

@@ -20,6 +20,8 @@ def test_the_deepest_cover_of_one_winter_in_ten_counts_and_what_it_may_be_off(ow
     keep_champion(owner)
     dates = keep_outlook(owner, site_key=SITE, now=NOW).found.dates
     found = frost_depth_of(owner, site_key=SITE)
+    assert dates is not None
+    assert found is not None
     deepest = {cover: sorted(depths) for cover, depths in dates.deepest_m.items()}
     assert found.frost.cover == "bare"
     assert deepest["bare"][-6] < found.reached_m < deepest["bare"][-1]
