@@ -132,6 +132,29 @@ def browser_type_launch_args(
     }
 
 
+@pytest.fixture(autouse=True)
+def signed_tests_go_with_the_rest(request: pytest.FixtureRequest) -> Iterator[None]:
+    """Let the tables be emptied after a test that really stores signed tests.
+
+    SQLite empties them with DELETE, which the triggers of signed tests refuse.
+    """
+    marker = request.node.get_closest_marker("django_db")
+    marked = marker is not None and (
+        marker.kwargs.get("transaction", False) or marker.args[:1] == (True,)
+    )
+    if not marked and not {"transactional_db", "live_server"} & set(
+        request.fixturenames
+    ):
+        yield
+        return
+    request.getfixturevalue("transactional_db")
+    yield
+    # Django's models can be read only once Django is set up.
+    from tests.signed_records import take_away_signed_tests  # noqa: PLC0415
+
+    take_away_signed_tests()
+
+
 @pytest.fixture
 def postgres_url() -> str:
     """Address of a PostgreSQL server; for tests marked ``postgres``."""

@@ -145,6 +145,8 @@ class AssemblyPhoto(models.Model):
 class Tester(models.Model):
     """A person who tests, with the certificate to be shown on reports."""
 
+    __test__ = False  # not a case for pytest
+
     account = models.ForeignKey(Account, models.PROTECT, related_name="testers")
     name = models.CharField(max_length=200, validators=[refuse_unstorable])
     certificate = _words(100)

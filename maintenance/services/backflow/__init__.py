@@ -1,0 +1,1 @@
+"""Backflow assemblies: their register, their tests and when these are due."""
