@@ -1,4 +1,4 @@
-"""The tables: sites and their parts, season lists, the weather, backflow tests.
+"""The tables: sites, season lists, the weather, backflow tests, visits.
 
 Each part keeps its record as entered; beside it stand the SI values, those that
 are asked for in columns of their own. Parts are retired, never deleted. A table that
@@ -31,10 +31,20 @@ from maintenance.models.forecasts import (
     KeptForecast,
     ObservedNight,
 )
+from maintenance.models.jobs import Heartbeat, Job
 from maintenance.models.links import Link
 from maintenance.models.outlooks import PartAlert, SiteOutlook
 from maintenance.models.parts import Part
 from maintenance.models.points import Point
+from maintenance.models.reminders import (
+    DeliveryTry,
+    FeedLink,
+    Message,
+    Obligation,
+    Recipient,
+    ReminderSteps,
+    Webhook,
+)
 from maintenance.models.season import (
     ListFigures,
     ListStep,
@@ -44,6 +54,14 @@ from maintenance.models.season import (
 )
 from maintenance.models.sites import Site
 from maintenance.models.stations import KeptDates, SiteWeather, WeatherStation
+from maintenance.models.visits import (
+    Finding,
+    SavedFilter,
+    ServiceCall,
+    SiteSeason,
+    Visit,
+    VisitPhoto,
+)
 from maintenance.models.zones import Zone
 
 __all__ = [
@@ -53,32 +71,47 @@ __all__ = [
     "AssemblyPhoto",
     "Compressor",
     "Controller",
+    "DeliveryTry",
     "Device",
+    "FeedLink",
+    "Finding",
     "ForecastNight",
     "ForecastSource",
     "Gauge",
+    "Heartbeat",
+    "Job",
     "KeptDates",
     "KeptForecast",
     "Link",
     "ListFigures",
     "ListStep",
+    "Message",
+    "Obligation",
     "ObservedNight",
     "OwnRule",
     "Part",
     "PartAlert",
     "Point",
+    "Recipient",
+    "ReminderSteps",
     "ReportFiled",
     "ReportOrder",
+    "SavedFilter",
     "SeasonList",
+    "ServiceCall",
     "Site",
     "SiteOutlook",
+    "SiteSeason",
     "SiteWeather",
     "StepRecord",
     "TestChain",
     "TestDraft",
     "TestRecord",
     "Tester",
+    "Visit",
+    "VisitPhoto",
     "WeatherStation",
+    "Webhook",
     "Zone",
     "ZoneOutcome",
 ]
