@@ -6,6 +6,9 @@ from django.db import models, transaction
 
 from maintenance.models import (
     Account,
+    AssemblyEvent,
+    AssemblyFacts,
+    AssemblyPhoto,
     Compressor,
     Controller,
     Device,
@@ -19,11 +22,15 @@ from maintenance.models import (
     ObservedNight,
     PartAlert,
     Point,
+    ReportFiled,
     SeasonList,
     Site,
     SiteOutlook,
     SiteWeather,
     StepRecord,
+    TestChain,
+    TestDraft,
+    TestRecord,
     WeatherStation,
     Zone,
     ZoneOutcome,
@@ -57,6 +64,7 @@ def remove_demo(account: Account) -> tuple[str, ...]:
             .values_list("pk", "key")
         )
         # Each after what points to it.
+        _delete_assemblies(account, list(sites))
         _delete(StepRecord, step__list__site_id__in=list(sites))
         _delete(ListStep, list__site_id__in=list(sites))
         _delete(ZoneOutcome, list__site_id__in=list(sites))
@@ -76,6 +84,17 @@ def remove_demo(account: Account) -> tuple[str, ...]:
         KeptDates.objects.filter(station__in=list(gone)).delete()
         _delete(WeatherStation, id__in=list(gone))
     return (*sites.values(), *compressors.values(), *gone.values())
+
+
+def _delete_assemblies(account: Account, sites: list[int]) -> None:
+    """Delete what is known of the assemblies; their tests have a chain of their own."""
+    _delete(ReportFiled, record__device__site_id__in=sites)
+    _delete(TestDraft, device__site_id__in=sites)
+    records = TestRecord.objects.for_account(account).filter(demo=True)
+    records._raw_delete(records.db)  # noqa: SLF001
+    TestChain.objects.for_account(account).filter(demo=True).delete()
+    for model in (AssemblyPhoto, AssemblyEvent, AssemblyFacts):
+        _delete(model, device__site_id__in=sites)
 
 
 def _delete(model: Any, **where: list[int]) -> None:
