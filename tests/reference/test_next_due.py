@@ -192,11 +192,11 @@ CASES = (
         {"state": "before_service", "due": day("2025-04-10")},
     ),
     Case(
-        "A24, not yet idle for long",
+        "A24, not yet idle for long: how often besides is not known",
         "Ankeny IA code",
         "ankeny",
         (("last_used", "2024-10-20"),),
-        {"state": "not_required", "due": None},
+        {"state": "due", "due": None, "rule": RuleRef("ankeny-interval", 1)},
         today="2025-01-20",
     ),
     Case(

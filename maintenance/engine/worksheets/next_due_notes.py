@@ -27,6 +27,7 @@ class Case:
     facts: Facts
     use_text: str
     result: str
+    interval_not_known: bool
     has_time: bool
     has_offset: bool
 
@@ -65,6 +66,11 @@ def _source(case: Case) -> Iterator[tuple[str, str]]:
         yield "note", winner.note
     if not applies(named, case.facts):
         yield "not_this_rule", f"{named.id} does not apply to what was given."
+    if case.interval_not_known:
+        yield (
+            "interval_not_known",
+            f"How often {named.place_name} asks for a test besides is not known here.",
+        )
 
 
 def _not_known(case: Case) -> Iterator[tuple[str, str]]:

@@ -39,6 +39,11 @@ def test_states_follow_each_other_in_one_order():
     assert set(found) == set(range(5))
 
 
+def test_a_window_may_be_one_day():
+    day_before = DUE - timedelta(days=1)
+    assert window_state(day_before, DUE, Window(1, 1)) == "due_soon"
+
+
 @pytest.mark.parametrize(("open_days", "soon_days"), [(7, 30), (0, 0), (10, 0)])
 def test_a_window_that_cannot_be_is_refused(open_days, soon_days):
     with pytest.raises(InputError, match="a window of"):

@@ -63,6 +63,22 @@ def noted(**inputs):
             {"due": "2028-04-01"},
         ),
         (
+            {
+                "rule": "ankeny-idle",
+                "last_used": "2024-10-20",
+                "in_service": "2025-01-20",
+            },
+            {"state": "not_required", "due": None},
+        ),
+        (
+            {"rule": "florida-two-yearly", "tested": "2025-04-01", "use": "irrigation"},
+            {"due": "2027-04-01"},
+        ),
+        (
+            {"rule": "florida-two-yearly", "use": "commercial irrigation"},
+            {"state": "due", "due": None, "rule": "florida-two-yearly"},
+        ),
+        (
             {"rule": "minnesota-overhaul", "tested": "2025-04-01"},
             {"due": "2030-04-01"},
         ),
@@ -71,7 +87,7 @@ def noted(**inputs):
             {"due": "2026-04-01"},
         ),
         (
-            {"rule": "boulder-report", "tested": "2025-04-01"},
+            {"rule": "boulder-interval", "tested": "2025-04-01"},
             {"state": "due", "due": None},
         ),
     ],
@@ -116,6 +132,8 @@ def test_what_was_taken_for_granted_is_noted():
     assert "doubtful_source" in noted(
         rule="united-kingdom-rp-yearly", tested="2025-04-15"
     )
+    idle = {"rule": "ankeny-idle", "last_used": "2024-10-20"}
+    assert "interval_not_known" in noted(**idle, in_service="2024-12-01")
     other = noted(rule="calgary-yearly", tested="2025-04-15", use="irrigation")
     assert "not_this_rule" in other
 

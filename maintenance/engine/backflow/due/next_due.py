@@ -142,8 +142,8 @@ def all_due(
         if applies(rule, facts)
     ]
     if not found:
-        why = "None of the rules given applies to this assembly."
-        return (Due("not_required", None, None, None, None, why),)
+        why = "None of the rules given speaks of such an assembly: ask the authority."
+        return (Due("due", None, None, None, None, why),)
     return tuple(sorted(found, key=_earliest_first))
 
 

@@ -9,7 +9,7 @@ from maintenance.engine.backflow.due.deadline import Deadline
 from maintenance.engine.backflow.due.events import Event
 from maintenance.engine.backflow.due.facts import Facts
 from maintenance.engine.backflow.due.next_due import all_due, next_due
-from maintenance.engine.backflow.due.rule import AFTER_EVENT, RuleRef
+from maintenance.engine.backflow.due.rule import AFTER_EVENT, Limits, RuleRef
 from maintenance.engine.calendar.anchors import Period
 from tests.engine.backflow.due.made_rules import day, event, failed, passed, rule
 
@@ -166,9 +166,10 @@ def test_idle_for_more_than_three_months_means_longer_than_the_day(back, expecte
     assert said(due(idle, used, event("in_service", back))) == expected
     state = "before_service" if expected[1] else "not_required"
     assert said(due(idle, used, today=back)) == (state, None)
-    assert said(due(idle, used, passed("2025-03-01"), event("in_service", back)))[
-        0
-    ] == ("not_required")
+    done = due(idle, used, passed("2025-03-01"), event("in_service", back))
+    assert said(done) == ("not_required", None)
+    too_early = due(idle, used, passed("2025-01-20"), event("in_service", back))
+    assert said(too_early) == expected
 
 
 def test_a_failed_test_brings_the_next_forward_and_never_counts_as_done():
@@ -230,6 +231,10 @@ def test_without_rules_or_without_one_that_applies_the_answer_says_so():
     assert said(nothing) == ("due", None)
     assert nothing.rule is None
     assert "No rule is chosen" in nothing.why
+    dc_only = rule("installed", limits=Limits(kinds=frozenset({"DC"})))
+    silent = next_due([dc_only], Facts(kind="RP"), [], None)
+    assert said(silent) == ("due", None)
+    assert silent.rule is None
     unknown = due(rule("interval_not_known"), passed("2025-05-16"))
     assert said(unknown) == ("due", None)
     assert "ask the authority" in unknown.why
