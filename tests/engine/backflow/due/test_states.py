@@ -89,6 +89,9 @@ def test_what_is_stored_does_not_run_out():
 
 def test_without_any_test_the_installation_is_the_anchor():
     assert said(due(YEARLY, event("installed", "2024-02-29"))) == ("due", "2025-02-28")
+    assert due(YEARLY, passed("2024-02-29")).why.endswith("then every year.")
+    half = rule("anniversary", period=Period(6, "months"))
+    assert due(half, passed("2024-02-29")).why.endswith("then every 6 months.")
     unknown = due(YEARLY)
     assert said(unknown) == ("due", None)
     assert "enter one" in unknown.why
@@ -179,6 +182,8 @@ def test_a_failed_test_brings_the_next_forward_and_never_counts_as_done():
     assert said(late) == ("due", "2025-05-20")
     fixed = due(YEARLY, before, failed("2025-03-01"), event("repaired", "2025-03-04"))
     assert said(fixed) == ("due", "2025-03-04")
+    mended_before = [event("repaired", "2025-02-28"), failed("2025-03-01")]
+    assert said(due(YEARLY, before, *mended_before)) == ("due", "2025-03-01")
     found = due(YEARLY, before, failed("2025-03-01"), passed("2025-03-05"))
     assert said(found) == ("due", "2026-03-05")
 
