@@ -28,6 +28,8 @@ class StationRecord:
     span: str
     seasons: int
     few: bool
+    known: str
+    missing: str
     share: str
     gaps: tuple[Gap, ...]
     more_gaps: int
@@ -51,6 +53,8 @@ def station_record(
         span=span_words(complete.first, complete.last),
         seasons=seasons,
         few=seasons < FEW_SEASONS,
+        known=f"{complete.known:,}",
+        missing=f"{complete.missing:,}",
         share=_percent(complete.share),
         gaps=complete.longest_gaps[:LONGEST_GAPS],
         more_gaps=max(0, len(complete.gaps) - LONGEST_GAPS),

@@ -82,7 +82,7 @@ def terms_words(stated: Stated) -> str:
             f"{told}By these amounts no chance of frost is worth a call: watering is "
             "worth more than the damage."
         )
-    percent = f"{100 * terms.act_at:.1f}".removesuffix(".0")
+    percent = f"{100 * terms.act_at:.3g}"
     return (
         f"{told}It is called from a chance of {percent} %{worth} of a damaging night."
     )
