@@ -47,6 +47,8 @@ class Obligation(models.Model):
 
     ``about`` names the thing ("device:12"), ``why`` the rule or the outlook that gave
     the day. It is written again and again without doubling; it ends with a word.
+    ``last_done_on`` is the day from which it was counted; of a date that was only put
+    off nothing is told again that should have been told before ``remind_from``.
     """
 
     account = models.ForeignKey(Account, models.PROTECT, related_name="obligations")
@@ -60,6 +62,8 @@ class Obligation(models.Model):
     address = _words()
     due_on = models.DateField()
     time_zone = models.CharField(max_length=100, validators=[refuse_unstorable])
+    last_done_on = models.DateField(null=True, blank=True)
+    remind_from = models.DateTimeField(null=True, blank=True)
     snoozed_until = models.DateField(null=True, blank=True)
     ended_at = models.DateTimeField(null=True, blank=True)
     ended_as = models.CharField(max_length=20, blank=True, default="")
@@ -102,6 +106,7 @@ class Recipient(models.Model):
 
     ``kinds`` and ``sites`` hold keys, empty for all. Between the two hours nothing is
     sent. ``escalate_to`` is told where this one does not answer for what is overdue.
+    Of steps before ``added_at`` nobody is told.
     ``stop_hash`` is that of the link which ends all messages with one click.
     """
 
@@ -121,6 +126,7 @@ class Recipient(models.Model):
     escalate_after_days = models.PositiveSmallIntegerField(default=7)
     stop_hash = models.CharField(max_length=64, blank=True, default="")
     stopped_at = models.DateTimeField(null=True, blank=True)
+    added_at = models.DateTimeField(null=True, blank=True)
     version = models.PositiveIntegerField(default=1)
     retired_at = models.DateTimeField(null=True, blank=True)
 
@@ -161,6 +167,7 @@ class Webhook(models.Model):
     url = models.URLField(max_length=1000)
     secret = models.CharField(max_length=200)
     kinds = RecordField(default=dict, blank=True)
+    added_at = models.DateTimeField(null=True, blank=True)
     retired_at = models.DateTimeField(null=True, blank=True)
 
     objects = OwnedQuerySet["Webhook"].as_manager()
