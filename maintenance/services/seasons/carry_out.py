@@ -12,6 +12,7 @@ from maintenance.engine.procedure.progress import Outcome
 from maintenance.engine.procedure.reading import read_reading
 from maintenance.models import Account, ListStep, SeasonList, StepRecord
 from maintenance.models.season import LONGEST_ID, NAME_LENGTH, OUTCOMES
+from maintenance.services.backflow.step_events import follow_steps, take_back_with
 from maintenance.services.errors import ConflictError, NotFoundError, ServiceError
 from maintenance.services.inventory.rows import Act, add_rows, change_rows
 from maintenance.services.seasons.holding import closed, hold_list
@@ -120,6 +121,7 @@ def record_steps(
             kept[tick.step, tick.client_id] = standing[tick.step] = record
             new.append(record)
         add_rows(StepRecord, new, Act(actor, now))
+        follow_steps(row, new, Act(actor, now))
     return len(new)
 
 
@@ -156,6 +158,7 @@ def undo_step(
         raise closed(row)
     record.undone_at, record.undone_by = now, actor
     change_rows(StepRecord, [record], ["undone_at", "undone_by"], Act(actor, now))
+    take_back_with(record, Act(actor, now))
     return True
 
 
