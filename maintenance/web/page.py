@@ -24,6 +24,7 @@ class NavigationLink:
 _ENTRIES: Final = (
     ("Sites", "home"),
     ("Season", "season_office"),
+    ("Frost", "freeze_office"),
     ("Compressors", "compressors"),
     ("Worksheets", "worksheets"),
     ("Import", "import"),

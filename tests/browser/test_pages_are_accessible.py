@@ -10,8 +10,10 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import A_REFUSED_FORM
+from tests.browser.freeze_ways import FREEZE_WAYS
 from tests.browser.office_ways import OFFICE_WAYS
 from tests.browser.season_ways import SEASON_WAYS
+from tests.browser.weather_ways import WEATHER_WAYS
 
 RULES = ("wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22a", "wcag22aa")
 SCHEMES: tuple[Literal["light", "dark"], ...] = ("light", "dark")
@@ -108,11 +110,15 @@ WAYS: dict[str, Way] = {
     "worksheets": _goes_to("/worksheets/", "Worksheets"),
     "worksheet": _a_worksheet,
     **SEASON_WAYS,
+    **FREEZE_WAYS,
     **OFFICE_WAYS,
+    **WEATHER_WAYS,
 }
 # A page must also hold up while there is nothing to show.
 EMPTY: dict[str, Way] = {name: WAYS[name] for name in ("home", "compressors")} | {
-    "season": _goes_to("/seasons/", "Season")
+    "season": _goes_to("/seasons/", "Season"),
+    "frost": _goes_to("/freeze/", "Frost"),
+    "stations": _goes_to("/stations/", "Stations"),
 }
 
 

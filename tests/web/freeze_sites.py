@@ -2,10 +2,13 @@
 
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from functools import cache
 from pathlib import Path
 
 from maintenance.engine.climate.forecast import Forecast, full_hour
+from maintenance.engine.climate.part_dates import SiteDates, site_dates
 from maintenance.engine.climate.series import Record, Station
+from maintenance.engine.site import Site
 from maintenance.exchange.weather.forecast_file import read_forecast
 from maintenance.exchange.weather.record_file import read_record
 from maintenance.models import Account
@@ -22,6 +25,21 @@ TO_THE_COLD_NIGHT = 52
 """Hours of the forecast before the evening of its first damaging night."""
 
 
+_WORKED_OUT: dict[tuple[str, float], SiteDates] = {}
+
+
+def dates_once(site: Site, record: Record, *, offset_k: float = 0.0) -> SiteDates:
+    """Work the dates of a site of the demonstration out once for all tests.
+
+    They take seconds; every test here uses the same record.
+    """
+    key = (site.id, offset_k)
+    if key not in _WORKED_OUT:
+        _WORKED_OUT[key] = site_dates(site, record, offset_k=offset_k)
+    return _WORKED_OUT[key]
+
+
+@cache
 def champion() -> Record:
     return read_record((CLIMATE / "champion.csv").read_text("utf-8"))
 

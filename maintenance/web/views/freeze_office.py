@@ -1,0 +1,44 @@
+"""All sites by exposure to frost."""
+
+from django.http import HttpRequest, HttpResponse
+from django.utils import timezone
+from django.views.decorators.http import require_safe
+
+from maintenance.services.accounts import local_account
+from maintenance.services.weather.queries import outlook_lines
+from maintenance.web.feedback import answered
+from maintenance.web.freeze_lines import (
+    MISSING,
+    MOST_SHOWN,
+    SHOWN,
+    Asked,
+    answer_of,
+    site_rows,
+)
+from maintenance.web.page import show_page
+
+
+@require_safe
+@answered
+def freeze_office(request: HttpRequest) -> HttpResponse:
+    """List the sites, most exposed first, those without an outlook last."""
+    lines = outlook_lines(local_account())
+    asked = Asked(request.GET.get("show", ""), request.GET.get("name", "").strip())
+    if asked.show not in dict(SHOWN):
+        asked = Asked("", asked.name)
+    rows = site_rows(lines, asked, now=timezone.now())
+    shown = rows[:MOST_SHOWN]
+    context = {
+        "answer": answer_of(lines),
+        "any": bool(lines),
+        "asked": asked,
+        "choices": SHOWN,
+        "missing": MISSING,
+        "rows": [row for row in shown if row.level is not None],
+        "without": [row for row in shown if row.level is None],
+        "without_count": sum(row.level is None for row in rows),
+        "found": len(rows),
+        "hidden": max(0, len(rows) - MOST_SHOWN),
+        "most": MOST_SHOWN,
+    }
+    return show_page(request, "freeze_office.html", context)
