@@ -1,0 +1,1 @@
+"""Reminders: what is due, who is told when, and what becomes of each attempt."""
