@@ -92,13 +92,40 @@ def refresh_outlooks(
     asked: dict[Addresses, Answer] = {}
     rows = list(SiteRow.objects.for_account(account).standing().order_by("pk"))
     for at in range(0, len(rows), BATCH):
-        batch = rows[at : at + BATCH]
-        if ask is not None and account.weather_contact:
-            answers = _ask(account, batch, ask, now, asked)
-            done += _keep(answers, now, jitter)
-        keep_outlooks(account, batch, now=now)
-        done += Refreshed(sites=len(batch))
+        done += _refresh_batch(
+            account, rows[at : at + BATCH], ask=ask, now=now, jitter=jitter, asked=asked
+        )
         yield done
+
+
+def refresh_sites(
+    account: Account,
+    *,
+    site_keys: Sequence[str],
+    ask: Ask | None,
+    now: datetime,
+    jitter: float,
+) -> Refreshed:
+    """Refresh some standing sites, as a batch; one that was retired is passed over."""
+    standing = SiteRow.objects.for_account(account).standing()
+    rows = list(standing.filter(key__in=site_keys).order_by("pk"))
+    return _refresh_batch(account, rows, ask=ask, now=now, jitter=jitter, asked={})
+
+
+def _refresh_batch(
+    account: Account,
+    rows: Sequence[SiteRow],
+    *,
+    ask: Ask | None,
+    now: datetime,
+    jitter: float,
+    asked: dict[Addresses, Answer],
+) -> Refreshed:
+    done = Refreshed(sites=len(rows))
+    if ask is not None and account.weather_contact:
+        done += _keep(_ask(account, rows, ask, now, asked), now, jitter)
+    keep_outlooks(account, rows, now=now)
+    return done
 
 
 def refresh_site(

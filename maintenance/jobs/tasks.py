@@ -1,0 +1,56 @@
+"""The tasks of the workers: each asks the services, and nothing else.
+
+None takes an argument or gives a result: what there is to do stands in the rows.
+"""
+
+from datetime import timedelta
+from random import random
+from time import monotonic
+from typing import Final
+
+from celery import shared_task
+from django.conf import settings
+from django.utils import timezone
+
+from maintenance.engine.climate.fetched import Answer, PlaceAsked
+from maintenance.exchange.weather.service.fetch import fetch_forecast
+from maintenance.services.dispatch import nudge
+from maintenance.services.jobs.ask import TASK
+from maintenance.services.jobs.build_lists import prepare_list
+from maintenance.services.jobs.heartbeats import BEAT, give_sign
+from maintenance.services.jobs.hourly import ask_by_the_hour
+from maintenance.services.jobs.refresh import refresher
+from maintenance.services.jobs.work import waiting_jobs, work_on_next
+
+AT_ONE_GO_S: Final = 20.0
+"""Then other tasks have their turn: the embedded worker does one after the other."""
+
+MOST_NUDGES: Final = 8
+
+
+@shared_task(name="jobs.minute")
+def minute() -> None:
+    """Give a sign of life, ask for what is due, find again what got lost."""
+    give_sign(BEAT)
+    ask_by_the_hour(now=timezone.now())
+    for _job in range(min(waiting_jobs(), MOST_NUDGES)):
+        nudge(TASK)
+
+
+@shared_task(name=TASK)
+def work() -> None:
+    """Do pieces of jobs for a while, and ask to go on where more are waiting."""
+    doers = {
+        "refresh_outlooks": refresher(ask=_ask, jitter=random()),  # noqa: S311
+        "build_lists": prepare_list,
+    }
+    lease = timedelta(seconds=settings.JOB_LEASE_S)
+    end = monotonic() + AT_ONE_GO_S
+    while monotonic() < end:
+        if not work_on_next(doers, lease=lease, now=timezone.now()):
+            return
+    nudge(TASK)
+
+
+def _ask(place: PlaceAsked, contact: str) -> Answer:
+    return fetch_forecast(place, contact=contact, base_url=settings.WEATHER_SERVICE_URL)
