@@ -1,5 +1,7 @@
 """Business days: what counts, which way a date moves, and whose holidays."""
 
+import subprocess
+import sys
 from datetime import date, timedelta
 
 import pytest
@@ -78,3 +80,15 @@ def test_what_is_neither_a_date_nor_a_region_is_refused(text):
         read_holidays(f"2025-05-26, {text}")
     assert caught.value.input == "holidays"
     assert text in str(caught.value)
+
+
+def test_the_library_is_read_only_when_a_region_is_asked_for():
+    code = (
+        "import sys; from maintenance.engine.worksheets.registry import WORKSHEETS; "
+        'WORKSHEETS["next_due"].answer({"rule": "yearly", "tested": "2025-04-15"}); '
+        'print("holidays" in sys.modules)'
+    )
+    run = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True
+    )
+    assert run.stdout.strip() == "False"

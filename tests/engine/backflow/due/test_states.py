@@ -144,6 +144,13 @@ def test_the_water_that_is_not_turned_on_needs_no_test():
     assert said(due(season, *on, today="2025-07-01")) == ("not_required", None)
 
 
+def test_a_failure_of_this_year_is_due_again_and_one_of_a_year_not_used_rests():
+    season, bad = rule("turned_on"), failed("2025-06-26")
+    assert said(due(season, bad, today="2025-07-01")) == ("due", "2025-06-26")
+    assert said(due(season, bad)) == ("due", "2025-06-26")
+    assert said(due(season, bad, today="2026-07-01")) == ("not_required", None)
+
+
 def test_a_test_may_have_to_come_before_the_water_is_turned_on():
     first = rule("turned_on", before_service=True)
     last_year = passed("2024-05-10")
@@ -194,6 +201,9 @@ def test_a_test_that_could_not_be_judged_changes_nothing():
         found = due(YEARLY, passed("2024-05-20"), unclear)
         assert said(found) == ("due", "2025-05-20")
         assert found.report_by is None
+    asks = rule("installed", report_passed=Deadline(5, "days"))
+    looked_at = Event("inspected", day("2025-05-16"), result="passed")
+    assert due(asks, looked_at).report_by is None
 
 
 def test_deadlines_follow_the_last_test_and_name_their_own_rule():

@@ -6,6 +6,7 @@ from datetime import date
 
 import pytest
 
+from maintenance.engine.backflow.due.deadline import Deadline
 from maintenance.engine.backflow.due.facts import (
     USE_WORDS,
     Facts,
@@ -88,6 +89,7 @@ def test_rules_written_as_rows_are_read_back_the_same():
                 size_above_m=nominal_size_m("3/8"),
                 months_below=6,
             ),
+            within=Deadline(1, "days"),
             note='a comma, a "quote"',
             checked=CHECKED,
         ),
