@@ -196,6 +196,8 @@ WEATHER_SERVICE_URL = env.str(
 # --- How it writes to people ------------------------------------------------
 
 vars().update(mail_settings(DATA_DIR))
+# The address of this tool as others reach it; links in letters begin with it.
+PUBLIC_URL = env.str("IRRIGATION_URL", default="http://127.0.0.1:8000").rstrip("/")
 
 # --- Language and time ------------------------------------------------------
 

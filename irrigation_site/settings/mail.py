@@ -1,4 +1,4 @@
-"""How the tool writes to people, and the address under which they reach it.
+"""How the tool writes to people.
 
 Nothing is sent to anyone until EMAIL_URL is set: letters are then kept as files in the
 data folder, where they can be read.
@@ -9,8 +9,6 @@ EMAIL_URL
     set by DJANGO_SETTINGS_MODULE.
 IRRIGATION_MAIL_FROM
     The sender's address of letters.
-IRRIGATION_URL
-    The address of this tool as others reach it; links in letters begin with it.
 """
 
 from pathlib import Path
@@ -38,7 +36,4 @@ def mail_settings(data_dir: Path) -> dict[str, Any]:
         "DEFAULT_FROM_EMAIL": _env.str(
             "IRRIGATION_MAIL_FROM", default="reminders@localhost"
         ),
-        "PUBLIC_URL": _env.str(
-            "IRRIGATION_URL", default="http://127.0.0.1:8000"
-        ).rstrip("/"),
     }
