@@ -1,0 +1,1 @@
+"""Obligations found and kept, messages that are the truth, and who is told."""
