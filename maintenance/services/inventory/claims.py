@@ -15,6 +15,8 @@ _Owned = TypeVar("_Owned", Site, Compressor, WeatherStation)
 
 def find_row(model: type[_Owned], account: Account, key: str) -> _Owned | None:
     """Return the account's row of that id, retired or not, in one query."""
+    if "\x00" in key:  # PostgreSQL refuses even to look for it
+        return None
     return model.objects.for_account(account).filter(key=key).first()
 
 

@@ -22,6 +22,7 @@ from maintenance.services.weather.site_weather import (
     state_terms,
     stated_of,
 )
+from maintenance.services.weather.stations import retire_station
 from tests.services.weather.weather import LATER, NOW, SITE, at_once, keep, put_site
 
 
@@ -159,3 +160,26 @@ def test_people_who_state_something_for_the_first_time_at_once_all_succeed():
     assert (row.station.key, row.crew_days) == ("north", 3)
     assert row.offset_k in (-2.0, -2.5)
     assert {each.actor for each in row.history.all()} >= {"Ann", "Ben", "Cy"}
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_station_attached_and_retired_at_once_is_only_one_of_both():
+    account = local_account()
+    for n in range(4):
+        put_site(account, f"site-{n}")
+        keep(account, f"station-{n}")
+        told = at_once(
+            lambda n=n: attach_station(
+                account,
+                site_key=f"site-{n}",
+                station_key=f"station-{n}",
+                now=NOW,
+                actor="Ann",
+            ),
+            lambda n=n: retire_station(
+                account, key=f"station-{n}", now=NOW, actor="Ben"
+            ),
+        )
+        assert sum(isinstance(each, ServiceError) for each in told) == 1
+        row = WeatherStation.objects.get(key=f"station-{n}")
+        assert (row.retired_at is None) == row.sites.exists()

@@ -148,6 +148,12 @@ def test_its_file_given_again_brings_a_retired_station_back(owner):
     assert [line.key for line in queries.stations(owner)] == ["north"]
 
 
+@pytest.mark.parametrize("key", ["x\x00y", "", "x" * 300, "..", "ä ö"])
+def test_an_id_that_nothing_can_have_is_not_there(owner, key):
+    with pytest.raises(NotFoundError):
+        queries.station_report(owner, key=key)
+
+
 def test_a_strangers_station_is_not_there(owner, stranger):
     keep(stranger, "north")
     put_site(owner)
