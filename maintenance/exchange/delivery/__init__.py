@@ -1,0 +1,1 @@
+"""Ways by which a reminder leaves: mail, and signed requests."""
