@@ -47,17 +47,17 @@ _METHODS: Final = {
     ),
 }
 _LAW_SOURCES: Final = (
-    "Freeze tables of the national weather archive, 1971-2000 (season, at or below)",
+    "National freeze tables 1971-2000, read on a secondary copy (season, at or below)",
     "mixed law: Thom 1959, from memory",
 )
-_SOIL_SOURCES: Final = (
-    "Surface factors: TM 5-852-4, table 4-1 (turf 0.5, bare soil 0.7)",
-    "Kersten 1949 for soils, coefficients from memory",
+_SOIL_SOURCE: Final = (
+    "surface factors: TM 5-852-4, table 4-1, as reprinted (turf 0.5, bare soil 0.7, "
+    "paving as concrete 0.75)"
 )
 _ASSUMED: Final = {
     "night_air": "the night that harms it: from runs of a model, nobody publishes it",
     "box_air": "what shelters a box: rough, nobody publishes it; good to 10 days",
-    "soil": "the soil of the site is not measured: dates are good to 10 days",
+    "soil": "a moist loam, for no soil of the site was measured: good to 10 days",
 }
 
 
@@ -92,7 +92,7 @@ def date_told(
         text = f"{text} ± {max(1, round(NINE_OF_TEN * off))} d"
     sources: tuple[str, ...] = _LAW_SOURCES
     if each.part.threshold_of != "night_air":
-        sources = (*sources, *_SOIL_SOURCES)
+        sources = (*sources, _SOIL_SOURCE)
     figure = Figure(
         number,
         "number",
@@ -133,7 +133,8 @@ def _inputs(
     each: PartOutlook, dates: PartDates, found: SiteOutlook, system: UnitSystem
 ) -> tuple[Input, ...]:
     law = fit_mixed_law(dates.numbers)
-    inputs = [Input("harmed by", harmed_at(each.part, system), "assumed from its kind")]
+    origin = "recorded" if each.part.threshold_of == "soil" else "assumed from its kind"
+    inputs = [Input("harmed by", harmed_at(each.part, system), origin)]
     if found.dates is not None:
         record = found.dates.record
         inputs.append(Input("record", record_words(record), "station"))

@@ -34,6 +34,7 @@ from maintenance.documents.outlook_words import (
     site_level,
     spring_answer,
 )
+from maintenance.engine.climate.forecast_errors import FEWEST_NIGHTS
 from maintenance.engine.climate.forecast_minima import coldest_hour
 from maintenance.engine.climate.outlook_report import why_level
 from maintenance.engine.climate.outlook_warnings import outlook_warnings
@@ -182,6 +183,12 @@ def _forecast(worked: WorkedOut, weather: SiteWeatherLine) -> dict[str, str]:
         facts["Received"] = told(kept.received_at)
     if worked.found.age_s is not None:
         facts["Age"] = age_words(worked.found.age_s)
+    compared = worked.found.errors.nights
+    if any(compared):
+        facts["Nights compared"] = (
+            f"{', '.join(map(str, compared))} for the days 1 to {len(compared)}; from "
+            f"{FEWEST_NIGHTS} on an error is the site’s own"
+        )
     if source is not None:
         facts["Last asked for"] = told(source.tried_at)
         if source.trouble:

@@ -1,17 +1,20 @@
 """The freeze outlook in a browser: read, opened, worked out again, printed."""
 
 import re
+from itertools import combinations
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Page, expect
 from pypdf import PdfReader
 
+from maintenance.documents.drawing.lettering import boxes_overlap
 from tests.browser.freeze_ways import outlook
 
 SHOWN = """() => [...document.querySelectorAll('figure svg text')]
-  .filter(text => text.getBoundingClientRect().width > 0)
-  .map(text => text.textContent)"""
+  .map(text => [text.textContent, text.getBoundingClientRect()])
+  .filter(([, box]) => box.width > 0)
+  .map(([text, box]) => [text, [box.left, box.top, box.right, box.bottom]])"""
 
 
 @pytest.mark.slow
@@ -29,6 +32,7 @@ def test_the_outlook_is_read_opened_and_worked_out_again(
     expect(door.locator(".working")).to_contain_text("heat balance of the part")
     page.get_by_role("button", name="Work it out again").click()
     expect(page.get_by_role("status")).to_contain_text("Worked out again")
+    expect(page.locator(".now")).to_contain_text("tonight")
     page.get_by_role("link", name="Frost-night card").click()
     expect(page.get_by_role("heading", level=1)).to_have_text("Frost night list")
 
@@ -40,7 +44,11 @@ def test_the_chart_carries_its_letters_on_a_phone_too(
     outlook(page, demo_office)
     for width in (1280, 360):
         page.set_viewport_size({"width": width, "height": 800})
-        words = page.evaluate(SHOWN)
+        shown = page.evaluate(SHOWN)
+        boxes = [tuple(box) for _, box in shown]
+        assert not [pair for pair in combinations(boxes, 2) if boxes_overlap(*pair)]
+        assert all(box[3] - box[1] >= 9 for box in boxes)
+        words = [word for word, _ in shown]
         assert any(re.match(r"today", word) for word in words)
         assert {word[0] for word in words if re.match(r"[A-E]\b", word)} == set("ABCDE")
 

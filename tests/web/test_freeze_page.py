@@ -11,17 +11,9 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from maintenance.engine.climate.fetched import (
-    Addresses,
-    Answer,
-    Fetched,
-    NotModified,
-    PlaceAsked,
-    Unreachable,
-)
-from maintenance.models import KeptForecast
-from maintenance.models.outlooks import SiteOutlook
-from maintenance.services.accounts import local_account, state_weather_contact
+from maintenance.models import ForecastNight, ObservedNight
+from maintenance.models.sites import Site
+from maintenance.services.accounts import local_account
 from maintenance.services.weather.outlooks import outlook_of
 from maintenance.services.weather.site_weather import (
     Stated,
@@ -34,14 +26,12 @@ from tests.web.freeze_sites import (
     TO_THE_COLD_NIGHT,
     attach,
     dates_once,
-    forecast,
     keep_champion,
     weathered,
 )
 
 KEY = "larkmoor"
 CARD = "cinder-walk-9"
-ADDRESSES = Addresses("https://weather.example/hourly", "https://weather.example/grid")
 At = Callable[[datetime], None]
 
 
@@ -231,67 +221,21 @@ def test_dates_that_are_not_kept_are_worked_out_and_the_page_says_so(
     assert "Sat 26 Sep 2026" in text
 
 
-def press(office: Client, answer: Answer | None, monkeypatch: Any) -> str:
-    """Press the button while the service answers so; return what the page says."""
-    asked: list[PlaceAsked] = []
-
-    def ask(place: PlaceAsked, contact: str) -> Answer:
-        asked.append(place)
-        assert contact == "office@quillbend.example"
-        assert answer is not None
-        return answer
-
-    monkeypatch.setattr("maintenance.web.views.freeze.ask_service", ask)
-    reply = office.post(reverse("freeze_refresh", args=[KEY]), follow=True)
-    assert reply.redirect_chain == [(address(), 302)]
-    assert bool(asked) == (answer is not None)
-    return text_of(reply)
-
-
-def contact() -> None:
-    state_weather_contact(
-        local_account(), address="office@quillbend.example", now=NOW, actor="Ann"
+def test_errors_learnt_here_are_told_with_their_nights(mild: Client) -> None:
+    site = Site.objects.get(key=KEY)
+    days = [NOW.date() - timedelta(days=at) for at in range(2, 63)]
+    ForecastNight.objects.bulk_create(
+        [
+            ForecastNight(site=site, day=day, lead=1, minimum_k=275.0 + at % 4)
+            for at, day in enumerate(days)
+        ]
     )
-
-
-def test_the_button_keeps_the_outlook_and_asks_nobody_without_a_contact(
-    estate: Client, at: At, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    said = press(estate, None, monkeypatch)
-    assert "The weather service was not asked: no contact address is given." in said
-    assert SiteOutlook.objects.filter(site__key=KEY).count() == 1
-
-
-def test_a_new_forecast_is_kept_and_told(
-    estate: Client, at: At, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    contact()
-    said = press(estate, Fetched(forecast(), ADDRESSES, None), monkeypatch)
-    assert "Worked out again with a new forecast." in said
-    assert KeptForecast.objects.get(site__key=KEY).came_from == "service"
-
-
-def test_a_service_in_trouble_leaves_the_last_forecast_and_says_why(
-    mild: Client, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    contact()
-    before = KeptForecast.objects.get(site__key=KEY).received_at
-    trouble = "The weather service answered 503; it is asked again later."
-    said = press(mild, Unreachable(trouble, None, permanent=False), monkeypatch)
-    assert said.count(trouble) == 2
-    assert "the last one stays" in said
-    assert KeptForecast.objects.get(site__key=KEY).received_at == before
-
-
-def test_a_forecast_that_is_still_the_latest_is_told_so(
-    mild: Client, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    contact()
-    said = press(mild, NotModified(ADDRESSES), monkeypatch)
-    assert "the forecast kept is still the latest" in said
-
-
-def test_the_button_is_no_link_and_an_unknown_site_is_not_found(office: Client) -> None:
-    assert office.get(reverse("freeze_refresh", args=["none"])).status_code == 405
-    assert office.post(reverse("freeze_refresh", args=["none"])).status_code == 404
-    assert office.get(address("none")).status_code == 404
+    ObservedNight.objects.bulk_create(
+        [
+            ObservedNight(site=site, day=day, minimum_k=274.0, seen_at="site")
+            for day in days
+        ]
+    )
+    text = text_of(mild.get(address()))
+    assert "learnt here from 61 nights" in text
+    assert "Nights compared 61, 0, 0, 0, 0, 0, 0 for the days 1 to 7" in text
