@@ -2,4 +2,8 @@
 
 from django.urls import include, path
 
-urlpatterns = [path("", include("maintenance.web.urls"))]
+urlpatterns = [
+    path("", include("maintenance.web.urls")),
+    path("account/", include("allauth.account.urls")),
+    path("account/second-step/", include("allauth.mfa.urls")),
+]

@@ -3,7 +3,7 @@
 Importing them touches nothing on the disk: the data folder, the key and the
 database come into being when something first needs them.
 
-Five things can be set from outside:
+These things can be set from outside, beside those of `access` and `mail`:
 
 IRRIGATION_DATA
     Folder of everything that the tool keeps; default ``.data`` beside ``manage.py``.
@@ -22,23 +22,22 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import Any, cast
 
-import environ
 from csp.constants import NONE, SELF
 from django.core.exceptions import ImproperlyConfigured
 from django.utils.functional import SimpleLazyObject
 
 from irrigation_site.secret_key import read_or_make_secret_key
+from irrigation_site.settings.access import *  # noqa: F403
 from irrigation_site.settings.mail import mail_settings
+from irrigation_site.settings.surroundings import (
+    BASE_DIR,  # noqa: F401  (a setting too)
+    DATA_DIR,
+    env,
+)
 
-env = environ.Env()
-
-BASE_DIR = Path(__file__).resolve().parent.parent.parent
-DATA_DIR = Path(env.str("IRRIGATION_DATA", default=str(BASE_DIR / ".data"))).absolute()
-
-# --- Who may talk to it -----------------------------------------------------
+# --- What it is -------------------------------------------------------------
 
 DEBUG = False
-ALLOWED_HOSTS = ["127.0.0.1", "localhost"]
 SECRET_KEY = cast("str", SimpleLazyObject(lambda: read_or_make_secret_key(DATA_DIR)))
 
 # --- What it is made of -----------------------------------------------------
@@ -50,6 +49,10 @@ INSTALLED_APPS = [
     "django.contrib.sessions",
     "django.contrib.messages",
     "django.contrib.staticfiles",
+    "django.contrib.humanize",
+    "allauth",
+    "allauth.account",
+    "allauth.mfa",
     "django_htmx",
     "simple_history",
     "template_partials",
@@ -57,6 +60,8 @@ INSTALLED_APPS = [
 
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
+    "maintenance.web.access.headers.Headers",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "csp.middleware.CSPMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
@@ -64,9 +69,10 @@ MIDDLEWARE = [
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
-    "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "simple_history.middleware.HistoryRequestMiddleware",
+    "allauth.account.middleware.AccountMiddleware",
+    "maintenance.web.access.gate.Gate",
 ]
 
 ROOT_URLCONF = "irrigation_site.urls"
@@ -80,6 +86,7 @@ TEMPLATES = [
             "context_processors": [
                 "django.template.context_processors.request",
                 "django.contrib.messages.context_processors.messages",
+                "maintenance.web.access.strip.strip",
             ],
         },
     },
@@ -234,5 +241,3 @@ DATA_UPLOAD_MAX_NUMBER_FIELDS = 10_000
 SECURE_CONTENT_TYPE_NOSNIFF = True
 SECURE_REFERRER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"
-SESSION_COOKIE_SAMESITE = "Lax"
-CSRF_COOKIE_SAMESITE = "Lax"

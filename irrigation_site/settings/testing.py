@@ -11,6 +11,7 @@ import tempfile
 from pathlib import Path
 
 from irrigation_site.settings.base import *
+from irrigation_site.settings.surroundings import env
 
 DATA_DIR = Path(tempfile.mkdtemp(prefix="irrigation-tests-"))
 atexit.register(shutil.rmtree, DATA_DIR, ignore_errors=True)

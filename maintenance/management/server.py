@@ -1,4 +1,4 @@
-"""The web server: this machine only, one process, four threads."""
+"""The web server: one process, four threads; this machine only, unless people sign in."""
 
 import errno
 import logging
@@ -15,6 +15,8 @@ from django.core.servers.basehttp import ThreadedWSGIServer, WSGIRequestHandler
 from django.core.wsgi import get_wsgi_application
 from django.db import connections
 
+from maintenance.services.people.owners import has_owner
+
 ADDRESS = "127.0.0.1"
 NAMES_OF_THIS_MACHINE = (ADDRESS, "localhost")
 DEFAULT_PORT = 8000
@@ -25,30 +27,72 @@ LOG_FILE = "server.log"
 def open_listener(*, port: int, address: str = ADDRESS) -> socket.socket:
     """Take the port, before anything else is done and waited for in vain.
 
-    An address that is not this machine's own and a port that cannot be had are
-    refused with a `CommandError` of one sentence.
+    Another address than this machine's own is refused where people do not sign in or
+    where no name is set under which it is reached; so is a port that cannot be had.
+    Each is a `CommandError` of one sentence.
     """
     if address not in NAMES_OF_THIS_MACHINE:
-        raise CommandError(
-            f"Only this machine may be served, at {ADDRESS}, and not {address}: there "
-            "are no accounts yet that would keep others out; leave --address away."
-        )
+        _refuse_unguarded(address)
     if not 0 <= port <= LAST_PORT:
         raise CommandError(
             f"There is no port {port}: choose one from 1024 to {LAST_PORT}."
         )
     try:
-        return socket.create_server((ADDRESS, port), backlog=64)
+        return _listen(address, port)
     except OSError as fault:
         if fault.errno == errno.EADDRINUSE:
             reason = f"Port {port} is in use, perhaps by this tool in another window"
         elif fault.errno == errno.EACCES:
             reason = f"Port {port} is not for ordinary programs"
         else:
-            reason = f"Port {port} cannot be opened ({fault.strerror})"
+            reason = f"Port {port} cannot be opened at {address} ({fault.strerror})"
         raise CommandError(
             f"{reason}: choose another, as in `--port {DEFAULT_PORT + 80}`."
         ) from fault
+
+
+def refuse_without_owner(address: str) -> None:
+    """Refuse another address than this machine's own while nobody could sign in."""
+    if address not in NAMES_OF_THIS_MACHINE and not has_owner():
+        raise CommandError(
+            "No account has an owner yet who could sign in: run `manage.py make_owner "
+            "EMAIL` first."
+        )
+
+
+def _refuse_unguarded(address: str) -> None:
+    if not settings.ACCOUNTS:
+        raise CommandError(
+            f"Only this machine may be served, at {ADDRESS}, and not {address}: there "
+            "are no accounts that would keep others out; set IRRIGATION_ACCOUNTS=1, "
+            "or leave --address away."
+        )
+    if not settings.HTTPS:
+        raise CommandError(
+            f"Whoever comes from elsewhere to {address} needs a name and https: set "
+            "IRRIGATION_HOSTS to the name under which it is reached."
+        )
+    if settings.DEBUG:
+        raise CommandError(
+            "DEBUG is on and would show the program's insides to strangers: switch it "
+            "off, or leave --address away."
+        )
+
+
+def _listen(address: str, port: int) -> socket.socket:
+    """Listen at one address; a name of this machine is its first one, not the sixth."""
+    if address in NAMES_OF_THIS_MACHINE:
+        address = ADDRESS
+    family = socket.AF_INET6 if ":" in address else socket.AF_INET
+    return socket.create_server((address, port), family=family, backlog=64)
+
+
+def _where(listener: socket.socket) -> str:
+    """Return the address to open: passkeys want the name localhost."""
+    if settings.HTTPS:
+        return f"https://{settings.PUBLIC_HOSTS[0]}/"
+    name = "localhost" if settings.ACCOUNTS else ADDRESS
+    return f"http://{name}:{listener.getsockname()[1]}/"
 
 
 def serve_pages(listener: socket.socket, *, say: Callable[[str], object]) -> None:
@@ -70,8 +114,9 @@ def serve_pages(listener: socket.socket, *, say: Callable[[str], object]) -> Non
     _keep_log(log)
     connections.close_all()  # a process that is forked must not share one
     say(
-        f"Open http://{ADDRESS}:{listener.getsockname()[1]}/ in a browser on this "
-        f"machine; Ctrl-C ends it. What you enter is kept in {settings.DATA_DIR}."
+        f"Open {_where(listener)} in a browser"
+        f"{'' if settings.HTTPS else ' on this machine'}; Ctrl-C ends it. What you "
+        f"enter is kept in {settings.DATA_DIR}."
     )
     try:
         from maintenance.management import gunicorn_server  # noqa: PLC0415
@@ -101,7 +146,7 @@ def _serve_simply(listener: socket.socket, application: WSGIHandler) -> None:
 
     signal.signal(signal.SIGTERM, stop)
     logging.getLogger("django.server").setLevel(logging.ERROR)
-    address, port = listener.getsockname()
+    address, port = listener.getsockname()[:2]
     server = ThreadedWSGIServer(
         (address, port), WSGIRequestHandler, bind_and_activate=False
     )

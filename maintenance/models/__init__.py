@@ -35,6 +35,7 @@ from maintenance.models.jobs import Heartbeat, Job
 from maintenance.models.links import Link
 from maintenance.models.outlooks import PartAlert, SiteOutlook
 from maintenance.models.parts import Part
+from maintenance.models.people import Grant, Held, Invitation, Member
 from maintenance.models.points import Point
 from maintenance.models.reminders import (
     DeliveryTry,
@@ -78,13 +79,17 @@ __all__ = [
     "ForecastNight",
     "ForecastSource",
     "Gauge",
+    "Grant",
     "Heartbeat",
+    "Held",
+    "Invitation",
     "Job",
     "KeptDates",
     "KeptForecast",
     "Link",
     "ListFigures",
     "ListStep",
+    "Member",
     "Message",
     "Obligation",
     "ObservedNight",

@@ -5,7 +5,7 @@ from typing import Self
 from django.db import models
 from django.db.models import F, Q
 
-from maintenance.models.accounts import Account
+from maintenance.models.accounts import Account, at_sites
 from maintenance.models.fields import refuse_unstorable
 from maintenance.models.history import kept_history
 from maintenance.models.links import Link
@@ -17,7 +17,7 @@ class DeviceQuerySet(models.QuerySet["Device"]):
 
     def for_account(self, account: Account) -> Self:
         """Keep the devices at the account's sites."""
-        return self.filter(site__account=account)
+        return self.filter(at_sites(account, "site__"))
 
     def standing(self) -> Self:
         """Keep those that stand at their link now."""

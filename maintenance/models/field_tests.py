@@ -8,7 +8,12 @@ from maintenance.models.assemblies import Gauge, Tester
 from maintenance.models.devices import Device
 from maintenance.models.fields import RecordField, refuse_unstorable
 from maintenance.models.history import kept_history
-from maintenance.models.owned import OfDeviceQuerySet, OwnedQuerySet
+from maintenance.models.owned import (
+    OfDeviceQuerySet,
+    OfRecordQuerySet,
+    OwnedAtDeviceQuerySet,
+    OwnedQuerySet,
+)
 
 HASH_LENGTH = 64
 """SHA-256 in hexadecimal."""
@@ -112,7 +117,7 @@ class TestRecord(models.Model):
     previous_hash = models.CharField(max_length=HASH_LENGTH, blank=True, default="")
     hash = models.CharField(max_length=HASH_LENGTH)
 
-    objects = OwnedQuerySet["TestRecord"].as_manager()
+    objects = OwnedAtDeviceQuerySet["TestRecord"].as_manager()
 
     class Meta:
         constraints = (
@@ -143,7 +148,7 @@ class ReportFiled(models.Model):
     reported_at = models.DateTimeField()
     undone_at = models.DateTimeField(null=True, blank=True)
 
-    objects = models.Manager()
+    objects = OfRecordQuerySet["ReportFiled"].as_manager()
     history = kept_history()
 
     def __str__(self) -> str:

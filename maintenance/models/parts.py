@@ -4,7 +4,7 @@ from typing import ClassVar, Self, TypeVar
 
 from django.db import models
 
-from maintenance.models.accounts import Account
+from maintenance.models.accounts import Account, at_sites
 from maintenance.models.fields import KEY_LENGTH, RecordField, refuse_unstorable
 from maintenance.models.sites import Site
 
@@ -16,7 +16,7 @@ class PartQuerySet(models.QuerySet[_Row]):
 
     def for_account(self, account: Account) -> Self:
         """Keep the parts of the account's sites."""
-        return self.filter(site__account=account)
+        return self.filter(at_sites(account, "site__"))
 
     def standing(self) -> Self:
         """Keep what is not retired, in the order of the file."""

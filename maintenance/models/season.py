@@ -5,7 +5,7 @@ from typing import Final, Self, TypeVar
 from django.db import models
 from django.db.models import F, Q
 
-from maintenance.models.accounts import Account
+from maintenance.models.accounts import Account, at_sites
 from maintenance.models.fields import KEY_LENGTH, RecordField, refuse_unstorable
 from maintenance.models.history import kept_history
 from maintenance.models.sites import Site
@@ -26,7 +26,7 @@ class SeasonListQuerySet(models.QuerySet["SeasonList"]):
 
     def for_account(self, account: Account) -> Self:
         """Keep the lists of the account's sites."""
-        return self.filter(site__account=account)
+        return self.filter(at_sites(account, "site__"))
 
     def open(self) -> Self:
         """Keep what is not closed."""
@@ -38,7 +38,7 @@ class OfListQuerySet(models.QuerySet[_Row]):
 
     def for_account(self, account: Account) -> Self:
         """Keep what belongs to lists of the account's sites."""
-        return self.filter(list__site__account=account)
+        return self.filter(at_sites(account, "list__site__"))
 
     def standing(self) -> Self:
         """Keep what no rebuild has left out, in order."""
@@ -50,7 +50,7 @@ class StepRecordQuerySet(models.QuerySet["StepRecord"]):
 
     def for_account(self, account: Account) -> Self:
         """Keep what was recorded at the account's sites."""
-        return self.filter(step__list__site__account=account)
+        return self.filter(at_sites(account, "step__list__site__"))
 
     def standing(self) -> Self:
         """Keep what was not undone."""

@@ -1,12 +1,22 @@
 """Sites: the whole of a buried system at one place."""
 
+from typing import Self
+
 from django.db import models
 from django.db.models import Q
 
-from maintenance.models.accounts import Account
+from maintenance.models.accounts import Account, at_sites
 from maintenance.models.fields import KEY_LENGTH, RecordField, refuse_unstorable
 from maintenance.models.history import kept_history
 from maintenance.models.owned import OwnedQuerySet
+
+
+class SiteQuerySet(OwnedQuerySet["Site"]):
+    """Sites."""
+
+    def for_account(self, account: Account) -> Self:
+        """Keep the account's sites that its reader sees."""
+        return self.filter(at_sites(account))
 
 
 class Site(models.Model):
@@ -30,7 +40,7 @@ class Site(models.Model):
     demo = models.BooleanField(default=False)
     retired_at = models.DateTimeField(null=True, blank=True)
 
-    objects = OwnedQuerySet["Site"].as_manager()
+    objects = SiteQuerySet.as_manager()
     history = kept_history()
 
     class Meta:

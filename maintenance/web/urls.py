@@ -65,6 +65,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
         parts.retire_part,
         name="retire_part",
     ),
+    path("", include("maintenance.web.people_urls")),
     path("", include("maintenance.web.freeze_urls")),
     path("seasons/", season_office.season_office, name="season_office"),
     path("compressors/", compressors.compressors, name="compressors"),

@@ -10,6 +10,7 @@ from maintenance.management.server import (
     ADDRESS,
     DEFAULT_PORT,
     open_listener,
+    refuse_without_owner,
     serve_pages,
 )
 
@@ -27,11 +28,16 @@ class Command(PlainCommand):
         parser.add_argument(
             "--address",
             default=ADDRESS,
-            help="%(default)s, this machine; others are refused until there are accounts",
+            help="%(default)s, this machine; others only with accounts and https",
         )
 
     def answer(self, **options: Any) -> None:
         """Take the port first, so that a refusal leaves nothing behind."""
         listener = open_listener(port=options["port"], address=options["address"])
-        prepare_database(say=self.say)
+        try:
+            prepare_database(say=self.say)
+            refuse_without_owner(options["address"])
+        except BaseException:
+            listener.close()
+            raise
         serve_pages(listener, say=self.show)

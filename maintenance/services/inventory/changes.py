@@ -1,6 +1,6 @@
 """What happened to a site, told from the history of its tables."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
 from itertools import chain
@@ -24,16 +24,20 @@ class HistoryLine:
     actor: str = ""
 
 
-def site_history(account: Account, *, key: str) -> list[HistoryLine]:
+def site_history(
+    account: Account, *, key: str, hidden: Collection[str] = ()
+) -> list[HistoryLine]:
     """Return all changes of a site and its parts, newest first, in six queries.
 
-    The parts that came with the site are one line, not hundreds.
+    The parts that came with the site are one line, not hundreds. What stands at a
+    hidden place of the site's record is not told.
     """
     row = get_row(SiteRow, account, key)
-    own = list(_lines(SiteRow, id=row.pk))
+    own = list(_lines(SiteRow, hidden, id=row.pk))
     parts = list(
         chain.from_iterable(
-            _lines(model, site_id=row.pk) for model in (Point, Link, Zone, Controller)
+            _lines(model, (), site_id=row.pk)
+            for model in (Point, Link, Zone, Controller)
         )
     )
     begun = [line.when for line in own if line.what == "added"]
@@ -54,7 +58,7 @@ def _beginning(parts: list[HistoryLine]) -> str:
     return f"with {len(parts)} parts" if parts else ""
 
 
-def _lines(model: Any, **where: int) -> Iterator[HistoryLine]:
+def _lines(model: Any, hidden: Collection[str], **where: int) -> Iterator[HistoryLine]:
     """Tell the entries of one table, oldest first."""
     before: dict[int, Any] = {}
     for entry in model.history.filter(**where).order_by("history_date", "history_id"):
@@ -64,7 +68,7 @@ def _lines(model: Any, **where: int) -> Iterator[HistoryLine]:
             when=entry.history_date,
             what=_what(old, entry),
             part=entry.key,
-            text=_difference(old.record, entry.record) if old else "",
+            text=_difference(old.record, entry.record, hidden) if old else "",
             actor=entry.actor,
         )
 
@@ -77,11 +81,15 @@ def _what(old: Any, entry: Any) -> What:
     return "retired" if entry.retired_at else "restored"
 
 
-def _difference(old: dict[str, Any], new: dict[str, Any]) -> str:
+def _difference(
+    old: dict[str, Any], new: dict[str, Any], hidden: Collection[str]
+) -> str:
     """Say what changed between two records, key by key."""
     before, after = dict(_leaves(old)), dict(_leaves(new))
     said = []
     for key in dict.fromkeys([*before, *after]):
+        if key in hidden:
+            continue
         if key not in after:
             said.append(f"{key} {before[key]} taken out")
         elif key not in before:

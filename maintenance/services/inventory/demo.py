@@ -14,6 +14,7 @@ from maintenance.models import (
     Device,
     ForecastNight,
     ForecastSource,
+    Grant,
     KeptDates,
     KeptForecast,
     Link,
@@ -74,6 +75,7 @@ def remove_demo(account: Account) -> tuple[str, ...]:
             received.objects.filter(site_id__in=list(sites)).delete()
         for model in (SiteWeather, Device, Controller, Zone, Link, Point):
             _delete(model, site_id__in=list(sites))
+        _delete(Grant, site_id__in=list(sites))
         _delete(Site, id__in=list(sites))
         _delete(Compressor, id__in=list(compressors))
         stations = WeatherStation.objects.for_account(account).filter(demo=True)

@@ -61,7 +61,7 @@ class DeviceLine:
 
 def sites(account: Account) -> list[SiteLine]:
     """Return all sites by name, retired ones last, in one query."""
-    rows = SiteRow.objects.for_account(account).annotate(
+    rows: Any = SiteRow.objects.for_account(account).annotate(
         zone_count=Count("zones", filter=Q(zones__retired_at=None))
     )
     lines = [_line(row, row.zone_count) for row in rows]

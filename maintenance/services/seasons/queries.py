@@ -9,6 +9,7 @@ from django.db.models import Count, Q
 
 from maintenance.engine.procedure.startup.autumn import AutumnRecord
 from maintenance.models import Account, Link, ListStep, SeasonList, Site, ZoneOutcome
+from maintenance.services.errors import NotFoundError
 from maintenance.services.inventory.claims import get_row
 from maintenance.services.seasons.kept_list import ListHead, ListLine, WholeList
 from maintenance.services.seasons.read_lists import get_list, read_head, read_one
@@ -39,6 +40,15 @@ def season_list(account: Account, *, list_id: int) -> WholeList:
 def season_head(account: Account, *, list_id: int) -> ListHead:
     """Return what a list is about, in one query."""
     return read_head(get_list(account, list_id))
+
+
+def refuse_no_step(account: Account, *, list_id: int, step: int) -> None:
+    """Refuse the number of a step that is not in this list, in one query."""
+    steps = ListStep.objects.for_account(account).filter(list_id=list_id)
+    if not steps.filter(pk=step).exists():
+        raise NotFoundError(
+            f"There is no step {step} in this list: open the list again and look."
+        )
 
 
 def open_lists(account: Account) -> list[ListLine]:

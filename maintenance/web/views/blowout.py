@@ -16,9 +16,9 @@ from maintenance.engine.blowout.sheet import RowSheet, Sheet
 from maintenance.engine.errors import InputError
 from maintenance.engine.site import Compressor, Site
 from maintenance.engine.site.card import site_from_card
-from maintenance.services.accounts import local_account
 from maintenance.services.blowout import sheets_of
 from maintenance.services.inventory import queries
+from maintenance.web.access.viewer import account_of
 from maintenance.web.blowout_rows import compare, row_blocks
 from maintenance.web.feedback import answered
 from maintenance.web.forms.blowout import SheetForm, usual_compressor
@@ -41,7 +41,7 @@ class _Times:
 @answered
 def blowout(request: HttpRequest, key: str) -> HttpResponse:
     """Show the sheet of a site with up to three compressors."""
-    account, system = local_account(), system_of(request)
+    account, system = account_of(request), system_of(request)
     site = queries.site(account, key=key)
     machines = queries.compressors(account)
     form = SheetForm(

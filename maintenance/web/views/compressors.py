@@ -13,7 +13,6 @@ from django.views.decorators.http import (
 from maintenance.engine.site import Compressor
 from maintenance.engine.site.record import Faults, from_record, to_record
 from maintenance.exchange.compressor_file import write_compressor
-from maintenance.services.accounts import local_account
 from maintenance.services.inventory.queries import (
     compressor as compressor_of,
     compressor_version,
@@ -25,6 +24,7 @@ from maintenance.services.inventory.store import (
     retire_compressor,
     store_compressor,
 )
+from maintenance.web.access.viewer import account_of, actor_of
 from maintenance.web.feedback import answered
 from maintenance.web.forms.new_compressor import NewCompressorForm
 from maintenance.web.forms.part import PartForm
@@ -37,7 +37,7 @@ _NEVER_ASKED = frozenset({"format", "id"})
 @require_safe
 def compressors(request: HttpRequest) -> HttpResponse:
     """List the compressors."""
-    account = local_account()
+    account = account_of(request)
     context = {
         "compressors": list_compressors(account),
         "retired": retired_compressors(account),
@@ -50,7 +50,11 @@ def compressors(request: HttpRequest) -> HttpResponse:
 def new_compressor(request: HttpRequest) -> HttpResponse:
     """Describe a compressor."""
     form = NewCompressorForm(request.POST if request.method == "POST" else None)
-    if request.method == "POST" and form.is_valid() and store_new_compressor(form):
+    if (
+        request.method == "POST"
+        and form.is_valid()
+        and store_new_compressor(request, form)
+    ):
         messages.success(request, "Stored.")
         return redirect("compressors")
     status = 422 if form.errors else 200
@@ -61,7 +65,7 @@ def new_compressor(request: HttpRequest) -> HttpResponse:
 @answered
 def edit_compressor(request: HttpRequest, key: str) -> HttpResponse:
     """Change a compressor."""
-    account = local_account()
+    account = account_of(request)
     version = compressor_version(account, key=key)
     held = compressor_of(account, key=key)
     form = PartForm(
@@ -77,6 +81,7 @@ def edit_compressor(request: HttpRequest, key: str) -> HttpResponse:
                 from_record(Compressor, form.record()),
                 account=account,
                 now=timezone.now(),
+                actor=actor_of(request),
                 version=int(given) if given.isascii() and given.isdigit() else -1,
             )
             messages.success(request, "Stored.")
@@ -96,7 +101,7 @@ def edit_compressor(request: HttpRequest, key: str) -> HttpResponse:
 @answered
 def compressor_file(request: HttpRequest, key: str) -> HttpResponse:
     """Hand out the compressor as a file."""
-    text = write_compressor(compressor_of(local_account(), key=key))
+    text = write_compressor(compressor_of(account_of(request), key=key))
     return hand_out(text, name=f"{key}.json")
 
 
@@ -104,7 +109,9 @@ def compressor_file(request: HttpRequest, key: str) -> HttpResponse:
 @answered
 def retire(request: HttpRequest, key: str) -> HttpResponse:
     """Take a compressor off the list."""
-    retire_compressor(local_account(), key=key, now=timezone.now())
+    retire_compressor(
+        account_of(request), key=key, now=timezone.now(), actor=actor_of(request)
+    )
     messages.success(request, "Retired. It stands under the list, to be restored.")
     return redirect("compressors")
 
@@ -113,6 +120,8 @@ def retire(request: HttpRequest, key: str) -> HttpResponse:
 @answered
 def restore(request: HttpRequest, key: str) -> HttpResponse:
     """Put a compressor on the list again."""
-    restore_compressor(local_account(), key=key, now=timezone.now())
+    restore_compressor(
+        account_of(request), key=key, now=timezone.now(), actor=actor_of(request)
+    )
     messages.success(request, "Restored.")
     return redirect("compressors")

@@ -8,10 +8,10 @@ from django.shortcuts import redirect
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
-from maintenance.services.accounts import local_account
 from maintenance.services.weather.outlooks import outlook_of
 from maintenance.services.weather.queries import site_weather
 from maintenance.services.weather.refresh import Refreshed, refresh_site
+from maintenance.web.access.viewer import account_of
 from maintenance.web.feedback import answered
 from maintenance.web.freeze_page import outlook_context
 from maintenance.web.freeze_service import ask_service
@@ -23,7 +23,7 @@ from maintenance.web.units import system_of
 @answered
 def freeze_outlook(request: HttpRequest, key: str) -> HttpResponse:
     """Show when frost comes, what freezes first and what to do; keep nothing."""
-    account = local_account()
+    account = account_of(request)
     worked = outlook_of(account, site_key=key, now=timezone.now())
     weather = site_weather(account, site_key=key)
     context = outlook_context(
@@ -36,7 +36,7 @@ def freeze_outlook(request: HttpRequest, key: str) -> HttpResponse:
 @answered
 def freeze_refresh(request: HttpRequest, key: str) -> HttpResponse:
     """Ask for a new forecast where that is allowed, and work the outlook out again."""
-    account = local_account()
+    account = account_of(request)
     done = refresh_site(
         account,
         site_key=key,

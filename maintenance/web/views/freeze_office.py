@@ -4,8 +4,8 @@ from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
-from maintenance.services.accounts import local_account
 from maintenance.services.weather.queries import outlook_lines
+from maintenance.web.access.viewer import account_of
 from maintenance.web.feedback import answered
 from maintenance.web.freeze_lines import (
     MISSING,
@@ -22,7 +22,7 @@ from maintenance.web.page import show_page
 @answered
 def freeze_office(request: HttpRequest) -> HttpResponse:
     """List the sites, most exposed first, those without an outlook last."""
-    lines = outlook_lines(local_account())
+    lines = outlook_lines(account_of(request))
     asked = Asked(request.GET.get("show", ""), request.GET.get("name", "").strip())
     if asked.show not in dict(SHOWN):
         asked = Asked("", asked.name)

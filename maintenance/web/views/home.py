@@ -1,5 +1,6 @@
 """The first page: the sites, and what to do where there are none yet."""
 
+from django.conf import settings
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
@@ -12,7 +13,6 @@ from maintenance.exchange.demonstration import (
     read_demonstration,
     read_demonstration_weather,
 )
-from maintenance.services.accounts import local_account
 from maintenance.services.demonstration import (
     WITH_WEATHER,
     load_demonstration,
@@ -20,6 +20,7 @@ from maintenance.services.demonstration import (
 )
 from maintenance.services.inventory.queries import sites
 from maintenance.templatetags.paper import STATES
+from maintenance.web.access.viewer import account_of
 from maintenance.web.feedback import answered
 from maintenance.web.forms.look import LookForm
 from maintenance.web.outlook_anew import keep_outlook_anew
@@ -32,7 +33,7 @@ _A_YEAR_S = 365 * 24 * 3600
 @require_safe
 def home(request: HttpRequest) -> HttpResponse:
     """List the sites."""
-    lines = sites(local_account())
+    lines = sites(account_of(request))
     context = {
         "lines": [line for line in lines if not line.retired],
         "retired": [line for line in lines if line.retired],
@@ -46,7 +47,7 @@ def home(request: HttpRequest) -> HttpResponse:
 def load_demo(request: HttpRequest) -> HttpResponse:
     """Put the demonstration in."""
     files, weather = read_demonstration(), read_demonstration_weather()
-    account = local_account()
+    account = account_of(request)
     load_demonstration(
         account,
         sites=files.sites,
@@ -64,7 +65,7 @@ def load_demo(request: HttpRequest) -> HttpResponse:
 @answered
 def remove_demo(request: HttpRequest) -> HttpResponse:
     """Take the demonstration out whole."""
-    remove_demonstration(local_account())
+    remove_demonstration(account_of(request))
     messages.success(request, "The demonstration is gone; your own sites stay.")
     return redirect("home")
 
@@ -76,7 +77,14 @@ def choose_units(request: HttpRequest) -> HttpResponse:
     ours = url_has_allowed_host_and_scheme(wish, allowed_hosts={request.get_host()})
     answer = redirect(wish if ours else "home")
     system = "si" if request.POST.get("system") == "si" else "us"
-    answer.set_cookie(COOKIE, system, max_age=_A_YEAR_S, samesite="Lax", httponly=True)
+    answer.set_cookie(
+        COOKIE,
+        system,
+        max_age=_A_YEAR_S,
+        samesite="Lax",
+        httponly=True,
+        secure=settings.SESSION_COOKIE_SECURE,
+    )
     return answer
 
 

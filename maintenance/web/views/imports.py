@@ -13,8 +13,8 @@ from maintenance.engine.site import Compressor, Site
 from maintenance.engine.site.record import Fault, Faults
 from maintenance.exchange.compressor_file import read_compressor
 from maintenance.exchange.site_file import read_site
-from maintenance.services.accounts import local_account
 from maintenance.services.inventory.store import store_compressor, store_site
+from maintenance.web.access.viewer import account_of, actor_of
 from maintenance.web.feedback import answered
 from maintenance.web.page import show_page
 
@@ -95,13 +95,14 @@ def _in_a_sentence(value: Site | Compressor) -> str:
 
 
 def _stored(request: HttpRequest, value: Site | Compressor) -> HttpResponse:
-    account, now = local_account(), timezone.now()
+    account, now = account_of(request), timezone.now()
+    actor = actor_of(request)
     if isinstance(value, Compressor):
-        kept = store_compressor(value, account=account, now=now)
+        kept = store_compressor(value, account=account, now=now, actor=actor)
         new = kept.created or kept.changed
         messages.success(request, "Stored." if new else "It was here already.")
         return redirect("compressors")
-    stored = store_site(value, account=account, now=now)
+    stored = store_site(value, account=account, now=now, actor=actor)
     if stored.created:
         said = "Stored."
     elif stored.changed or stored.retired:

@@ -13,7 +13,6 @@ from maintenance.engine.site.record import Fault, Faults
 from maintenance.engine.site.typed import site_from_answers
 from maintenance.engine.site.typed_compressor import compressor_from_answers
 from maintenance.engine.site.typed_zones import with_water_ways
-from maintenance.services.accounts import local_account
 from maintenance.services.inventory.queries import (
     compressors,
     retired_compressors,
@@ -22,6 +21,7 @@ from maintenance.services.inventory.queries import (
     sites,
 )
 from maintenance.services.inventory.store import store_compressor, store_site
+from maintenance.web.access.viewer import account_of, actor_of
 from maintenance.web.addresses import in_query
 from maintenance.web.feedback import answered
 from maintenance.web.forms.new_compressor import NewCompressorForm
@@ -47,7 +47,7 @@ def new_site(request: HttpRequest) -> HttpResponse:
     """Ask for place, water and assembly; store the beginning of a site."""
     form = NewSiteForm(request.POST if request.method == "POST" else None)
     if request.method == "POST" and form.is_valid():
-        account = local_account()
+        account = account_of(request)
         lines = sites(account)
         name = form.cleaned_data["name"].strip()
         key = new_id(name, {line.key for line in lines})
@@ -56,7 +56,13 @@ def new_site(request: HttpRequest) -> HttpResponse:
                 text = f'There is a site "{name}" already; give this one another name.'
                 raise Faults([Fault("name", text)])
             site = site_from_answers(form.cleaned_data, site_id=key)
-            store_site(site, account=account, now=timezone.now(), version=0)
+            store_site(
+                site,
+                account=account,
+                now=timezone.now(),
+                actor=actor_of(request),
+                version=0,
+            )
             return redirect("site_pipes", key)
         except Faults as refusal:
             form.refuse(refusal.faults)
@@ -69,7 +75,7 @@ def new_site(request: HttpRequest) -> HttpResponse:
 @answered
 def site_pipes(request: HttpRequest, key: str) -> HttpResponse:
     """Ask for main, port and the first zones."""
-    account = local_account()
+    account = account_of(request)
     version = site_version(account, key=key)
     site = site_of(account, key=key)
     if any(zone.id for zone in site.zones) or site.card:
@@ -89,6 +95,7 @@ def site_pipes(request: HttpRequest, key: str) -> HttpResponse:
                 site,
                 account=account,
                 now=timezone.now(),
+                actor=actor_of(request),
                 version=int(given) if given.isascii() and given.isdigit() else -1,
             )
             return redirect("site_compressor", key)
@@ -110,11 +117,11 @@ def site_pipes(request: HttpRequest, key: str) -> HttpResponse:
 @answered
 def site_compressor(request: HttpRequest, key: str) -> HttpResponse:
     """Choose a compressor, or describe one, and go on to the sheet."""
-    account = local_account()
+    account = account_of(request)
     site_version(account, key=key)
     form = NewCompressorForm(request.POST if request.method == "POST" else None)
     if request.method == "POST" and form.is_valid():
-        compressor_id = store_new_compressor(form)
+        compressor_id = store_new_compressor(request, form)
         if compressor_id:
             sheet = reverse("blowout", args=[key])
             return redirect(f"{sheet}?compressor={in_query(compressor_id)}")
@@ -123,16 +130,22 @@ def site_compressor(request: HttpRequest, key: str) -> HttpResponse:
     return show_page(request, "site_compressor.html", context, status=status)
 
 
-def store_new_compressor(form: NewCompressorForm) -> str:
+def store_new_compressor(request: HttpRequest, form: NewCompressorForm) -> str:
     """Store what the form describes; empty where the form now tells the faults."""
-    account = local_account()
+    account = account_of(request)
     taken = {each.id for each in compressors(account)}
     taken |= {each.id for each in retired_compressors(account)}
     answers = form.cleaned_data
     key = new_id(answers["name"] or answers["class"] or "compressor", taken)
     try:
         compressor = compressor_from_answers(answers, compressor_id=key)
-        store_compressor(compressor, account=account, now=timezone.now(), version=0)
+        store_compressor(
+            compressor,
+            account=account,
+            now=timezone.now(),
+            actor=actor_of(request),
+            version=0,
+        )
     except Faults as refusal:
         form.refuse(refusal.faults)
         return ""

@@ -23,10 +23,10 @@ from maintenance.engine.site.changes import (
 )
 from maintenance.engine.site.record import Faults, from_record, to_record
 from maintenance.engine.site.shapes import KindsShape, ListShape, fields_of
-from maintenance.services.accounts import local_account
 from maintenance.services.inventory.layout import lay_out_zone, take_layout_back
 from maintenance.services.inventory.queries import site as site_of, site_version
 from maintenance.services.inventory.store import store_site
+from maintenance.web.access.viewer import account_of, actor_of
 from maintenance.web.feedback import answered
 from maintenance.web.forms.part import PartForm
 from maintenance.web.forms.wording import KINDS, SECTION_NAMES
@@ -70,7 +70,7 @@ def addable_kinds() -> list[AddableKind]:
 def edit_part(request: HttpRequest, key: str, section: str, part: str) -> HttpResponse:
     """Change one part."""
     place = _section(section)
-    account = local_account()
+    account = account_of(request)
     version = site_version(account, key=key)
     site = site_of(account, key=key)
     held = part_of(site, place, part)
@@ -109,7 +109,7 @@ def add_part(request: HttpRequest, key: str, section: str, kind: str) -> HttpRes
         and kind not in ("quick", SECTION_NAMES[place])
     ):
         raise Http404
-    account = local_account()
+    account = account_of(request)
     version = site_version(account, key=key)
     site = site_of(account, key=key)
     of_kind = {"kind": kind} if place in ("points", "links") else {}
@@ -135,7 +135,7 @@ def add_part(request: HttpRequest, key: str, section: str, kind: str) -> HttpRes
 @answered
 def edit_place(request: HttpRequest, key: str) -> HttpResponse:
     """Change what is said of the site as a whole."""
-    account = local_account()
+    account = account_of(request)
     version = site_version(account, key=key)
     site = site_of(account, key=key)
     record = to_record(site)
@@ -161,7 +161,7 @@ def retire_part(
 ) -> HttpResponse:
     """Retire a part and what cannot stand without it; it can be undone."""
     place = _section(section)
-    account = local_account()
+    account = account_of(request)
     site = site_of(account, key=key)
     if part_of(site, place, part) is None:
         raise Http404
@@ -176,10 +176,11 @@ def retire_part(
 def lay_out(request: HttpRequest, key: str, zone: str) -> HttpResponse:
     """Put a valve, pipes and heads in the place of a quick zone; it can be undone."""
     done = lay_out_zone(
-        local_account(),
+        account_of(request),
         key=key,
         zone=zone,
         now=timezone.now(),
+        actor=actor_of(request),
         version=_version_sent(request),
     )
     keep_undo(request, key, [("zones", done.before)], laid_out=done.stored.version)
@@ -193,15 +194,26 @@ def undo(request: HttpRequest, key: str) -> HttpResponse:
     waiting = waiting_undo(request, key)
     if waiting is None:
         raise Http404
-    account, now = local_account(), timezone.now()
+    account, now = account_of(request), timezone.now()
     if waiting.zone and waiting.laid_out is not None:
         take_layout_back(
-            account, key=key, before=waiting.zone, now=now, version=waiting.laid_out
+            account,
+            key=key,
+            before=waiting.zone,
+            now=now,
+            actor=actor_of(request),
+            version=waiting.laid_out,
         )
     else:
         version = site_version(account, key=key)
         changed = put_back(site_of(account, key=key), waiting.parts)
-        store_site(changed, account=account, now=now, version=version)
+        store_site(
+            changed,
+            account=account,
+            now=now,
+            actor=actor_of(request),
+            version=version,
+        )
     forget_undo(request)
     messages.success(request, waiting.done)
     return redirect("site", key)
@@ -247,7 +259,11 @@ def _store(
     request: HttpRequest, account: "Account", site: Site, *, said: str = "Stored."
 ) -> HttpResponse:
     store_site(
-        site, account=account, now=timezone.now(), version=_version_sent(request)
+        site,
+        account=account,
+        now=timezone.now(),
+        actor=actor_of(request),
+        version=_version_sent(request),
     )
     forget_undo(request)
     if said:

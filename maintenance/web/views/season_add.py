@@ -9,12 +9,12 @@ from django.views.decorators.http import require_http_methods
 
 from maintenance.documents.season_words import list_title
 from maintenance.engine.errors import EngineError
-from maintenance.services.accounts import local_account
 from maintenance.services.errors import NotFoundError
 from maintenance.services.inventory import queries as inventory
 from maintenance.services.seasons.arrange import add_step
 from maintenance.services.seasons.kept_list import StepLine, WholeList
 from maintenance.services.seasons.queries import season_list
+from maintenance.web.access.viewer import account_of
 from maintenance.web.feedback import answered
 from maintenance.web.forms.own_step import OwnStepForm
 from maintenance.web.page import show_page
@@ -26,7 +26,7 @@ from maintenance.web.who import who_works
 @answered
 def add(request: HttpRequest, key: str, list_id: int) -> HttpResponse:
     """Ask for the step and put it where the person wants it."""
-    account = local_account()
+    account = account_of(request)
     whole = season_list(account, list_id=list_id)
     refuse_elsewhere(whole.head, key)
     site = inventory.site(account, key=key)

@@ -10,11 +10,11 @@ from django.views.decorators.http import require_http_methods
 
 from maintenance.documents.season_words import list_title, progress_words
 from maintenance.engine.errors import EngineError
-from maintenance.services.accounts import local_account
 from maintenance.services.errors import ConflictError, NotFoundError
 from maintenance.services.inventory import queries as inventory
 from maintenance.services.seasons.close import close_season_list
 from maintenance.services.seasons.queries import season_list
+from maintenance.web.access.viewer import account_of
 from maintenance.web.feedback import answered
 from maintenance.web.page import show_page
 from maintenance.web.season_marks import marks_of
@@ -26,7 +26,7 @@ from maintenance.web.who import who_works
 @answered
 def close(request: HttpRequest, key: str, list_id: int) -> HttpResponse:
     """Show what will stand of a season, and close it."""
-    account = local_account()
+    account = account_of(request)
     whole = season_list(account, list_id=list_id)
     refuse_elsewhere(whole.head, key)
     refused, status = "", 200

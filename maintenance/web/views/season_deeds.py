@@ -9,7 +9,6 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from maintenance.engine.errors import EngineError
-from maintenance.services.accounts import local_account
 from maintenance.services.errors import ConflictError, NotFoundError, ServiceError
 from maintenance.services.seasons.arrange import move_step, write_notes
 from maintenance.services.seasons.carry_out import (
@@ -18,9 +17,14 @@ from maintenance.services.seasons.carry_out import (
     skip_step,
     undo_step,
 )
-from maintenance.services.seasons.queries import season_head, season_list
+from maintenance.services.seasons.queries import (
+    refuse_no_step,
+    season_head,
+    season_list,
+)
 from maintenance.services.seasons.suggested_ends import take_over_ends
 from maintenance.services.seasons.zone_ends import set_zone_outcome
+from maintenance.web.access.viewer import account_of
 from maintenance.web.feedback import answered
 from maintenance.web.readings_asked import read_seconds
 from maintenance.web.season_rows import ZONES, Refusal
@@ -56,7 +60,7 @@ def tick(request: HttpRequest, key: str, list_id: int, step: int) -> HttpRespons
         now, who = timezone.now(), who_works(request)
         return record_step(account, list_id=list_id, tick=told, now=now, actor=who)
 
-    return _do(request, key, list_id, deed, at=f"step-{step}")
+    return _do(request, key, list_id, deed, at=f"step-{step}", step=step)
 
 
 @require_POST
@@ -76,7 +80,7 @@ def skip(request: HttpRequest, key: str, list_id: int, step: int) -> HttpRespons
             actor=who_works(request),
         )
 
-    return _do(request, key, list_id, deed, at=f"step-{step}")
+    return _do(request, key, list_id, deed, at=f"step-{step}", step=step)
 
 
 @require_POST
@@ -94,7 +98,7 @@ def undo(request: HttpRequest, key: str, list_id: int, step: int) -> HttpRespons
             actor=who_works(request),
         )
 
-    return _do(request, key, list_id, deed, at=f"step-{step}")
+    return _do(request, key, list_id, deed, at=f"step-{step}", step=step)
 
 
 @require_POST
@@ -107,7 +111,7 @@ def move(request: HttpRequest, key: str, list_id: int, step: int) -> HttpRespons
         after = _behind(account, request, list_id, step)
         move_step(account, list_id=list_id, step=step, after=after, now=now, actor=who)
 
-    return _do(request, key, list_id, deed, at=f"step-{step}")
+    return _do(request, key, list_id, deed, at=f"step-{step}", step=step)
 
 
 @require_POST
@@ -177,10 +181,13 @@ def _do(
     deed: Callable[["Account"], object],
     *,
     at: str,
+    step: int | None = None,
 ) -> HttpResponse:
     """Do it and go on, or say at its row of the list why it was refused."""
-    account = local_account()
+    account = account_of(request)
     refuse_elsewhere(season_head(account, list_id=list_id), key)
+    if step is not None:
+        refuse_no_step(account, list_id=list_id, step=step)
     try:
         deed(account)
     except NotFoundError:

@@ -14,13 +14,13 @@ from maintenance.documents.season_words import list_title, progress_words
 from maintenance.documents.water_words import answer_words
 from maintenance.engine.procedure.checker import CheckedProcedure
 from maintenance.engine.site import Site
-from maintenance.services.accounts import local_account
 from maintenance.services.errors import NotFoundError
 from maintenance.services.inventory import queries as inventory
 from maintenance.services.seasons.figures import sheet_used
 from maintenance.services.seasons.kept_list import ListHead, WholeList
 from maintenance.services.seasons.queries import season_list as whole_list
 from maintenance.services.seasons.water_of_list import water_of_list
+from maintenance.web.access.viewer import account_of
 from maintenance.web.feedback import answered
 from maintenance.web.local_times import local_words
 from maintenance.web.page import show_page
@@ -53,7 +53,7 @@ def show_list(
     status: int = 200,
 ) -> HttpResponse:
     """Answer with the list as it stands, and what was refused at its row."""
-    account = local_account()
+    account = account_of(request)
     whole = whole_list(account, list_id=list_id)
     refuse_elsewhere(whole.head, key)
     site = inventory.site(account, key=key)

@@ -14,13 +14,13 @@ from maintenance.documents.season_words import (
     season_name,
 )
 from maintenance.documents.used_sheet import UsedRow, used_rows
-from maintenance.services.accounts import local_account
 from maintenance.services.inventory import queries
 from maintenance.services.seasons.figures import sheet_used
 from maintenance.services.seasons.kept_list import StepLine, WholeList
 from maintenance.services.seasons.office import OfficeLine, office_lines
 from maintenance.services.seasons.queries import season_list
 from maintenance.templatetags.paper import unit_of
+from maintenance.web.access.viewer import account_of
 from maintenance.web.feedback import answered
 from maintenance.web.page import show_page
 from maintenance.web.season_units import units_of
@@ -55,7 +55,7 @@ class _Used:
 @answered
 def season_office(request: HttpRequest) -> HttpResponse:
     """Show what is carried out where, how far it is, what blocks it and who was there."""
-    account = local_account()
+    account = account_of(request)
     lines = office_lines(account)
     busy = {line.head.site_key for line in lines}
     sites = [s for s in queries.sites(account) if not s.retired and s.key not in busy]
@@ -76,7 +76,7 @@ def season_office(request: HttpRequest) -> HttpResponse:
 @answered
 def season_whole(request: HttpRequest, key: str, list_id: int) -> HttpResponse:
     """Show one list whole: every outcome, the figures that it used, what was read."""
-    account = local_account()
+    account = account_of(request)
     whole = season_list(account, list_id=list_id)
     refuse_elsewhere(whole.head, key)
     site = queries.site(account, key=key)

@@ -12,12 +12,12 @@ from django.views.decorators.http import require_http_methods
 
 from maintenance.documents.season_words import END_WORDS, counted, list_title
 from maintenance.engine.errors import EngineError
-from maintenance.services.accounts import local_account
 from maintenance.services.errors import ConflictError, NotFoundError
 from maintenance.services.seasons.kept_list import WholeList
 from maintenance.services.seasons.paper import Entered, enter_from_paper
 from maintenance.services.seasons.queries import season_list
 from maintenance.templatetags.paper import unit_of
+from maintenance.web.access.viewer import account_of
 from maintenance.web.feedback import answered
 from maintenance.web.forms.paper import PaperEntry, blank_paper, read_paper
 from maintenance.web.page import show_page
@@ -35,7 +35,7 @@ STORED_ALREADY: Final = (
 @answered
 def season_paper(request: HttpRequest, key: str, list_id: int) -> HttpResponse:
     """Show the form with a line for each step and zone, and store what it holds."""
-    account, now = local_account(), timezone.now()
+    account, now = account_of(request), timezone.now()
     whole = season_list(account, list_id=list_id)
     refuse_elsewhere(whole.head, key)
     unit = unit_of("pressure", units_of(whole))

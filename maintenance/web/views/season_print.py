@@ -16,7 +16,6 @@ from maintenance.documents.season_words import (
 from maintenance.documents.used_sheet import used_rows
 from maintenance.engine.errors import EngineError
 from maintenance.engine.site import Site
-from maintenance.services.accounts import local_account
 from maintenance.services.inventory import queries
 from maintenance.services.seasons.checked import check_list
 from maintenance.services.seasons.figures import sheet_used
@@ -24,6 +23,7 @@ from maintenance.services.seasons.kept_list import WholeList
 from maintenance.services.seasons.office import compiled_at
 from maintenance.services.seasons.queries import season_list
 from maintenance.templatetags.paper import unit_of
+from maintenance.web.access.viewer import account_of
 from maintenance.web.feedback import answered
 from maintenance.web.local_times import zone_of
 from maintenance.web.page import show_page
@@ -36,7 +36,7 @@ from maintenance.web.views.season_list import refuse_elsewhere
 @answered
 def season_print(request: HttpRequest, key: str, list_id: int) -> HttpResponse:
     """Show a list as it goes on paper, with what stays open on a sheet of its own."""
-    account = local_account()
+    account = account_of(request)
     whole = season_list(account, list_id=list_id)
     refuse_elsewhere(whole.head, key)
     site = queries.site(account, key=key)
@@ -69,7 +69,7 @@ def season_print_foot(request: HttpRequest, key: str, list_id: int) -> HttpRespo
     The margins of a page take their text from a style sheet alone, and the policy
     of the pages lets none stand inside them.
     """
-    account = local_account()
+    account = account_of(request)
     head = season_list(account, list_id=list_id).head
     refuse_elsewhere(head, key)
     day = compiled_at(account, list_id=list_id).astimezone(zone_of(head.time_zone))

@@ -9,11 +9,11 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
 from maintenance.documents.season_words import list_title
-from maintenance.services.accounts import local_account
 from maintenance.services.errors import ConflictError
 from maintenance.services.seasons.compile import compile_again
 from maintenance.services.seasons.queries import season_list
 from maintenance.services.seasons.rebuild import list_difference, rebuild_season_list
+from maintenance.web.access.viewer import account_of
 from maintenance.web.feedback import answered
 from maintenance.web.page import show_page
 from maintenance.web.views.season_list import refuse_elsewhere
@@ -29,7 +29,7 @@ _CHANGED = (
 @answered
 def rebuild(request: HttpRequest, key: str, list_id: int) -> HttpResponse:
     """Show what compiling anew would change; rebuild the list that was looked at."""
-    account = local_account()
+    account = account_of(request)
     whole = season_list(account, list_id=list_id)
     refuse_elsewhere(whole.head, key)
     if whole.head.closed_at:

@@ -12,7 +12,6 @@ from maintenance.documents.season_words import season_name
 from maintenance.engine.errors import InputError
 from maintenance.engine.procedure.step import Season
 from maintenance.engine.site.card import site_from_card
-from maintenance.services.accounts import local_account
 from maintenance.services.errors import ConflictError
 from maintenance.services.inventory import queries as inventory
 from maintenance.services.seasons.compile import compile_list
@@ -20,6 +19,7 @@ from maintenance.services.seasons.open_list import open_season_list
 from maintenance.services.seasons.queries import lists_of_site
 from maintenance.services.seasons.read_lists import SEASON_NAMES
 from maintenance.services.weather.forecasts import coldest_ahead
+from maintenance.web.access.viewer import account_of
 from maintenance.web.feedback import answered
 from maintenance.web.forms.season import StartForm
 from maintenance.web.page import show_page
@@ -33,7 +33,7 @@ from maintenance.web.who import who_works
 def season_start(request: HttpRequest, key: str, season: str) -> HttpResponse:
     """Ask the few questions of a season, then compile its list and open it."""
     chosen = _season(season)
-    account, system = local_account(), system_of(request)
+    account, system = account_of(request), system_of(request)
     site, now = inventory.site(account, key=key), timezone.now()
     form = StartForm(
         request.POST if request.method == "POST" else None,

@@ -9,13 +9,13 @@ from maintenance.documents.drawing.water_lines import water_mark
 from maintenance.documents.drawing.water_map import water_map_svg
 from maintenance.documents.season_words import list_title
 from maintenance.documents.water_words import ESTIMATE, answer_words, zone_waters
-from maintenance.services.accounts import local_account
 from maintenance.services.errors import NotFoundError
 from maintenance.services.inventory import queries as inventory
 from maintenance.services.seasons.checked import check_list
 from maintenance.services.seasons.queries import season_list
 from maintenance.services.seasons.water_of_list import water_of_list
 from maintenance.services.weather.frost_depth import frost_depth_of
+from maintenance.web.access.viewer import account_of
 from maintenance.web.feedback import answered
 from maintenance.web.page import show_page
 from maintenance.web.units import system_of
@@ -26,7 +26,7 @@ from maintenance.web.views.season_list import refuse_elsewhere
 @answered
 def season_water(request: HttpRequest, key: str, list_id: int) -> HttpResponse:
     """Draw what a shutdown list leaves in the pipes as it stands."""
-    account, system = local_account(), system_of(request)
+    account, system = account_of(request), system_of(request)
     whole = season_list(account, list_id=list_id)
     refuse_elsewhere(whole.head, key)
     if whole.head.season != "shutdown":

@@ -11,7 +11,6 @@ from maintenance.documents.season_years import step_difference, zone_difference
 from maintenance.engine.errors import InputError
 from maintenance.engine.procedure.step import Season
 from maintenance.engine.units import UnitSystem
-from maintenance.services.accounts import local_account
 from maintenance.services.seasons.beside import (
     StepBeside,
     TwoYears,
@@ -19,6 +18,7 @@ from maintenance.services.seasons.beside import (
     this_year_beside_last,
 )
 from maintenance.services.seasons.read_lists import SEASON_NAMES
+from maintenance.web.access.viewer import account_of
 from maintenance.web.feedback import answered
 from maintenance.web.page import show_page
 from maintenance.web.units import system_of
@@ -58,7 +58,7 @@ class _ZoneRow:
 @answered
 def season_years(request: HttpRequest, key: str) -> HttpResponse:
     """Show the newest list of a season beside the one before it."""
-    account, system = local_account(), system_of(request)
+    account, system = account_of(request), system_of(request)
     line = line_of(account, key)
     season = _season(request.GET.get("season", "shutdown"))
     both = this_year_beside_last(account, site_key=key, season=season)

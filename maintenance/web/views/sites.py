@@ -12,7 +12,6 @@ from maintenance.documents.drawing.plan import plan_svg
 from maintenance.engine.site.card import site_from_card
 from maintenance.engine.site.quick import expand_quick_zones
 from maintenance.exchange.site_file import write_site
-from maintenance.services.accounts import local_account
 from maintenance.services.errors import NotFoundError
 from maintenance.services.inventory.queries import (
     SiteLine,
@@ -22,6 +21,13 @@ from maintenance.services.inventory.queries import (
 )
 from maintenance.services.inventory.store import restore_site, retire_site
 from maintenance.services.seasons.queries import lists_of_site
+from maintenance.web.access.notes import (
+    PATHS,
+    access_on_print,
+    as_seen,
+    may_see_access,
+)
+from maintenance.web.access.viewer import account_of, actor_of
 from maintenance.web.feedback import answered
 from maintenance.web.page import hand_out, show_page
 from maintenance.web.site_seasons import site_seasons
@@ -46,9 +52,9 @@ def line_of(account: "Account", key: str) -> SiteLine:
 @answered
 def site_page(request: HttpRequest, key: str) -> HttpResponse:
     """Show what is known of a site."""
-    account, system = local_account(), system_of(request)
+    account, system = account_of(request), system_of(request)
     line = line_of(account, key)
-    site = site_of(account, key=key)
+    site = as_seen(request, site_of(account, key=key))
     laid_out = site_from_card(site) if site.card else expand_quick_zones(site)
     context = {
         "line": line,
@@ -60,6 +66,8 @@ def site_page(request: HttpRequest, key: str) -> HttpResponse:
         "heads": sum(point.kind == "head" for point in laid_out.points),
         "addable": addable_kinds(),
         "undo": waiting_undo(request, key, version=line.version),
+        "access": site.card.access if site.card else None,
+        "access_on_print": access_on_print(request),
         "seasons": site_seasons(lists_of_site(account, site_key=key)),
     }
     return show_page(request, "site.html", context)
@@ -69,10 +77,12 @@ def site_page(request: HttpRequest, key: str) -> HttpResponse:
 @answered
 def history(request: HttpRequest, key: str) -> HttpResponse:
     """Tell what was changed and when."""
-    account = local_account()
+    account = account_of(request)
     context = {
         "line": line_of(account, key),
-        "lines": site_history(account, key=key),
+        "lines": site_history(
+            account, key=key, hidden=() if may_see_access(request) else PATHS
+        ),
     }
     return show_page(request, "history.html", context)
 
@@ -81,7 +91,7 @@ def history(request: HttpRequest, key: str) -> HttpResponse:
 @answered
 def site_file(request: HttpRequest, key: str) -> HttpResponse:
     """Hand out the site as a file."""
-    text = write_site(site_of(local_account(), key=key))
+    text = write_site(as_seen(request, site_of(account_of(request), key=key)))
     return hand_out(text, name=f"{key}.json")
 
 
@@ -89,7 +99,9 @@ def site_file(request: HttpRequest, key: str) -> HttpResponse:
 @answered
 def retire(request: HttpRequest, key: str) -> HttpResponse:
     """Take the site off the list."""
-    retire_site(local_account(), key=key, now=timezone.now())
+    retire_site(
+        account_of(request), key=key, now=timezone.now(), actor=actor_of(request)
+    )
     messages.success(request, "Retired. It stands under the list, to be restored.")
     return redirect("home")
 
@@ -98,6 +110,8 @@ def retire(request: HttpRequest, key: str) -> HttpResponse:
 @answered
 def restore(request: HttpRequest, key: str) -> HttpResponse:
     """Put the site on the list again."""
-    restore_site(local_account(), key=key, now=timezone.now())
+    restore_site(
+        account_of(request), key=key, now=timezone.now(), actor=actor_of(request)
+    )
     messages.success(request, "Restored.")
     return redirect("site", key)

@@ -12,7 +12,7 @@ from django.views.decorators.http import (
 )
 
 from maintenance.engine.errors import EngineError
-from maintenance.services.accounts import local_account, state_weather_contact
+from maintenance.services.accounts import state_weather_contact
 from maintenance.services.errors import ConflictError, NotFoundError
 from maintenance.services.weather.queries import (
     sites_by_station,
@@ -21,6 +21,7 @@ from maintenance.services.weather.queries import (
 )
 from maintenance.services.weather.station_files import store_station_file
 from maintenance.services.weather.stations import retire_station
+from maintenance.web.access.viewer import account_of
 from maintenance.web.feedback import answered
 from maintenance.web.forms.weather import ContactForm
 from maintenance.web.forms.weather_files import StationFileForm
@@ -49,7 +50,7 @@ def contact(request: HttpRequest) -> HttpResponse:
     if not form.errors:
         try:
             state_weather_contact(
-                local_account(),
+                account_of(request),
                 address=address,
                 now=timezone.now(),
                 actor=who_works(request),
@@ -74,7 +75,7 @@ def contact(request: HttpRequest) -> HttpResponse:
 @answered
 def station(request: HttpRequest, key: str) -> HttpResponse:
     """Show a station's record; a newer file takes its place."""
-    account = local_account()
+    account = account_of(request)
     report = station_report(account, key=key)
     form = StationFileForm(station_key=key)
     if request.method == "POST":
@@ -101,14 +102,14 @@ def station(request: HttpRequest, key: str) -> HttpResponse:
 @answered
 def retire(request: HttpRequest, key: str) -> HttpResponse:
     """Take a station off the list."""
-    account = local_account()
+    account = account_of(request)
     retire_station(account, key=key, now=timezone.now(), actor=who_works(request))
     messages.success(request, "Retired. Its file, given again, brings it back.")
     return redirect("stations")
 
 
 def _stored(request: HttpRequest, form: StationFileForm) -> HttpResponse:
-    account = local_account()
+    account = account_of(request)
     stored = store_station_file(
         form.record,
         account=account,
@@ -123,7 +124,7 @@ def _stored(request: HttpRequest, form: StationFileForm) -> HttpResponse:
 
 
 def _list(request: HttpRequest, form: ContactForm | None = None) -> HttpResponse:
-    account = local_account()
+    account = account_of(request)
     used = sites_by_station(account)
     address = account.weather_contact
     context = {

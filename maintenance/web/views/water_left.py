@@ -19,11 +19,11 @@ from maintenance.engine.procedure.water_left import WaterLeft
 from maintenance.engine.site import Compressor, Site
 from maintenance.engine.site.card import site_from_card
 from maintenance.engine.units import UnitSystem
-from maintenance.services.accounts import local_account
 from maintenance.services.blowout import sheets_of
 from maintenance.services.inventory import queries
 from maintenance.services.water_left import water_left_of
 from maintenance.services.weather.frost_depth import frost_depth_of
+from maintenance.web.access.viewer import account_of
 from maintenance.web.feedback import answered
 from maintenance.web.forms.water_left import WaterForm
 from maintenance.web.page import show_page
@@ -37,7 +37,7 @@ _CHOICES = ("compressor", "line", "skip", "frost_depth")
 @answered
 def water_left(request: HttpRequest, key: str) -> HttpResponse:
     """Show the site as it is after the usual shutdown, blown out or drained only."""
-    account, system = local_account(), system_of(request)
+    account, system = account_of(request), system_of(request)
     site = queries.site(account, key=key)
     machines = queries.compressors(account)
     graph = build_graph(site_from_card(site))

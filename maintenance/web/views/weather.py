@@ -11,7 +11,6 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from maintenance.engine.errors import EngineError
-from maintenance.services.accounts import local_account
 from maintenance.services.errors import ConflictError, NotFoundError
 from maintenance.services.weather.forecasts import keep_forecast
 from maintenance.services.weather.observations import observe_night
@@ -22,6 +21,7 @@ from maintenance.services.weather.site_weather import (
     state_terms,
 )
 from maintenance.services.weather.station_files import store_station_file
+from maintenance.web.access.viewer import account_of
 from maintenance.web.feedback import answered
 from maintenance.web.forms.answers import AnswerForm
 from maintenance.web.forms.weather import NightForm, OffsetForm, TermsForm
@@ -53,7 +53,7 @@ def site_weather(request: HttpRequest, key: str) -> HttpResponse:
 @answered
 def attach(request: HttpRequest, key: str) -> HttpResponse:
     """Let a station of the list stand for the site, or none."""
-    account, now, actor = local_account(), timezone.now(), who_works(request)
+    account, now, actor = account_of(request), timezone.now(), who_works(request)
     line_of(account, key)
     station = request.POST.get("station", "")
     if station:
@@ -70,7 +70,7 @@ def attach(request: HttpRequest, key: str) -> HttpResponse:
 @answered
 def station_file(request: HttpRequest, key: str) -> HttpResponse:
     """Store a station's file and let it stand for the site."""
-    line_of(local_account(), key)
+    line_of(account_of(request), key)
     form = StationFileForm(request.POST, request.FILES)
     others: list[str] = []
 
@@ -135,7 +135,7 @@ def forecast(request: HttpRequest, key: str) -> HttpResponse:
 def night(request: HttpRequest, key: str) -> HttpResponse:
     """Keep the lowest temperature that a thermometer at the site showed."""
     now = timezone.now()
-    line = line_of(local_account(), key)
+    line = line_of(account_of(request), key)
     today = now.astimezone(zone_of(line.time_zone)).date()
     form = NightForm(request.POST, today=today)
 
@@ -162,7 +162,7 @@ def _store(
     others: list[str] | None = None,
 ) -> HttpResponse:
     """Store what a form gave; a refusal shows the page with what was typed."""
-    account = local_account()
+    account = account_of(request)
     line_of(account, key)
     if form.is_valid():
         try:
@@ -181,7 +181,7 @@ def _store(
 def _page(
     request: HttpRequest, key: str, given: dict[str, Any] | None = None
 ) -> HttpResponse:
-    account = local_account()
+    account = account_of(request)
     context = site_weather_context(
         account, line_of(account, key), system=system_of(request), now=timezone.now()
     )

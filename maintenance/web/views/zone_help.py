@@ -20,10 +20,10 @@ from maintenance.engine.blowout.verdict_words import STATES
 from maintenance.engine.site.card import site_from_card
 from maintenance.engine.site.record import Fault, Faults
 from maintenance.engine.units import UnitSystem
-from maintenance.services.accounts import local_account
 from maintenance.services.blowout import help_of, sheets_of
 from maintenance.services.errors import NotFoundError
 from maintenance.services.inventory import queries
+from maintenance.web.access.viewer import account_of
 from maintenance.web.feedback import answered
 from maintenance.web.forms.blowout import SheetForm
 from maintenance.web.page import show_page
@@ -48,7 +48,7 @@ class _Line:
 @answered
 def zone_help(request: HttpRequest, key: str, zone: str) -> HttpResponse:
     """Show what would help a zone with the first of the compressors chosen."""
-    account, system = local_account(), system_of(request)
+    account, system = account_of(request), system_of(request)
     site = queries.site(account, key=key)
     zones = {each.id: each for each in site_from_card(site).zones}
     if zone not in zones:
