@@ -7,6 +7,7 @@ Only services import this package.
 """
 
 from maintenance.models.accounts import Account
+from maintenance.models.air_needs import SiteAirNeed
 from maintenance.models.assemblies import (
     AssemblyEvent,
     AssemblyFacts,
@@ -105,6 +106,7 @@ __all__ = [
     "SeasonList",
     "ServiceCall",
     "Site",
+    "SiteAirNeed",
     "SiteOutlook",
     "SiteSeason",
     "SiteWeather",

@@ -1,6 +1,6 @@
 """Service calls, the visits that come of them, and what was found there."""
 
-from typing import Final
+from typing import Final, Self
 
 from django.db import models
 from django.db.models import F, Q
@@ -15,7 +15,8 @@ from maintenance.models.sites import Site
 
 URGENCIES: Final = ("when_passing", "within_days", "today")
 KINDS: Final = ("shutdown", "startup", "backflow_test", "head_audit", "repair", "other")
-STATES: Final = ("planned", "under_way", "ended", "called_off")
+OPEN_STATES: Final = ("planned", "under_way")
+STATES: Final = (*OPEN_STATES, "ended", "called_off")
 OUTCOMES: Final = (
     "done",
     "partly",
@@ -79,13 +80,27 @@ class ServiceCall(models.Model):
         return self.what[:60]
 
 
+class VisitQuerySet(models.QuerySet["Visit"]):
+    """Visits."""
+
+    def for_account(self, account: Account) -> Self:
+        """Keep what is the account's."""
+        return self.filter(account=account)
+
+    def open(self) -> Self:
+        """Keep what has not ended and was not called off."""
+        return self.filter(state__in=OPEN_STATES)
+
+
 class Visit(models.Model):
     """Someone goes to a site: planned, then under way, then ended with an outcome.
 
-    ``worker`` is a person or a crew by name. A visit of a season carries its year and,
+    ``account`` is that of the site, beside the visit so that an index leads to any page
+    of a long list. ``worker`` is a person or a crew by name. A visit of a season carries its year and,
     once there is one, the season's list: while zones of it are open it has not ended.
     """
 
+    account = models.ForeignKey(Account, models.PROTECT, related_name="visits")
     site = models.ForeignKey(Site, models.PROTECT, related_name="visits")
     call = models.ForeignKey(
         ServiceCall, models.PROTECT, null=True, blank=True, related_name="visits"
@@ -111,7 +126,7 @@ class Visit(models.Model):
     readings = RecordField(default=dict, blank=True)
     version = models.PositiveIntegerField(default=1)
 
-    objects = OfSiteQuerySet["Visit"].as_manager()
+    objects = VisitQuerySet.as_manager()
     history = kept_history()
 
     class Meta:
@@ -140,7 +155,16 @@ class Visit(models.Model):
             ),
         )
         indexes = (
-            models.Index(fields=["planned_on", "id"], name="visit_by_day"),
+            models.Index(fields=["account", "planned_on", "id"], name="visit_by_day"),
+            models.Index(
+                fields=["account", "planned_on", "id"],
+                condition=Q(state__in=OPEN_STATES),
+                name="visit_open_by_day",
+            ),
+            models.Index(
+                fields=["account", "worker", "planned_on", "id"],
+                name="visit_by_worker",
+            ),
             models.Index(
                 fields=["kind", "season_year", "site"], name="visit_by_season"
             ),
