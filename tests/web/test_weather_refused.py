@@ -148,6 +148,7 @@ def test_a_file_of_more_than_ten_megabytes_is_not_read(
     ("address", "typed", "why"),
     [
         ("offset/", {"offset": "cold", "offset_side": "colder degF"}, "is no number"),
+        ("offset/", {"offset": "-2", "offset_side": "colder degF"}, "has a sign"),
         ("offset/", {"offset": "40", "offset_side": "colder degF"}, "wrong station"),
         ("offset/", {"offset": "2", "offset_side": "odd"}, "odd"),
         ("terms/", {"crew_days": "9"}, "write 0 to 6"),
@@ -197,7 +198,7 @@ def test_an_outlook_that_fails_does_not_hide_that_it_was_stored(
     keep(local_account(), "south")
     assert office.post(f"{PAGE}attach/", {"station": "south"}).status_code == 302
     page = text_of(office.get(PAGE))
-    assert "Stored: another station stands for this site." in page
+    assert "Stored: the station stands for this site." in page
     assert "No outlook can be worked out" in page
     assert "the ground is missing." in page
 

@@ -56,7 +56,12 @@ class OffsetForm(AnswerForm):
     def clean_offset(self) -> float:
         """Read the number alone."""
         text = self.cleaned_data["offset"].strip()
-        return _number(text, "2") if text else 0.0
+        size = _number(text, "2") if text else 0.0
+        if size < 0.0:
+            raise forms.ValidationError(
+                f'"{text}" has a sign: write "{-size:g}", and choose colder or warmer.'
+            )
+        return size
 
     def offset_k(self) -> float:
         """Return the offset [K], once the form is valid."""

@@ -58,7 +58,7 @@ def attach(request: HttpRequest, key: str) -> HttpResponse:
     station = request.POST.get("station", "")
     if station:
         attach_station(account, site_key=key, station_key=station, now=now, actor=actor)
-        messages.success(request, "Stored: another station stands for this site.")
+        messages.success(request, "Stored: the station stands for this site.")
     else:
         detach_station(account, site_key=key, now=now, actor=actor)
         messages.success(request, "Stored: no station stands for this site.")
