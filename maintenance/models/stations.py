@@ -91,7 +91,11 @@ class SiteWeather(models.Model):
             ),
             models.CheckConstraint(
                 condition=Q(value_of_a_day=None, cost_of_damage=None, share_saved=None)
+                # A comparison with an unknown value refuses nothing by itself.
                 | Q(
+                    value_of_a_day__isnull=False,
+                    cost_of_damage__isnull=False,
+                    share_saved__isnull=False,
                     value_of_a_day__gte=0,
                     cost_of_damage__gt=0,
                     share_saved__range=(0, 1),

@@ -100,11 +100,6 @@ def test_the_same_row_is_there_once(rows, model):
     assert refused(rows, model)
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="the constraint compares with NULL, which a database lets pass: it must ask "
-    "for each of the three not to be NULL as well",
-)
 @pytest.mark.parametrize("left_out", [*WORTH, WORTH[:2], WORTH[1:]])
 def test_the_worth_is_stated_whole_or_not(rows, left_out):
     whole = dict(zip(WORTH, (5.0, 400.0, 0.8), strict=True))
