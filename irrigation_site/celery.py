@@ -10,6 +10,7 @@ from pathlib import Path
 from celery import Celery
 from celery.signals import worker_init, worker_ready
 from django.conf import settings
+from django.core.exceptions import ImproperlyConfigured
 
 from irrigation_site.secret_key import make_data_folder
 from maintenance.jobs.schedule import SCHEDULE
@@ -35,7 +36,16 @@ def make_queue() -> None:
 
 @worker_init.connect
 def _prepare(**_more: object) -> None:
+    """Make the queue, or refuse to start where it or the database forgets."""
+    from maintenance.services.start_checks import (  # noqa: PLC0415  (needs the apps)
+        refuse_unsafe_start,
+    )
+
     make_queue()
+    try:
+        refuse_unsafe_start()
+    except ImproperlyConfigured as refusal:
+        raise SystemExit(str(refusal)) from None
 
 
 @worker_ready.connect

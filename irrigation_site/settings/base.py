@@ -158,7 +158,7 @@ def folder_queue(folder: Path) -> dict[str, Any]:
 
 
 QUEUE_DIR = DATA_DIR / "queue"
-CELERY_BROKER_URL = REDIS_URL or "filesystem://"
+CELERY_BROKER_URL = REDIS_URL or "filesystem://localhost"
 CELERY_BROKER_TRANSPORT_OPTIONS = (
     {
         "visibility_timeout": 600,  # longer than any task may take

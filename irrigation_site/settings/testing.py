@@ -36,7 +36,7 @@ else:
 # A test that wants a worker starts one; the queue of this machine is left alone.
 REDIS_URL = ""
 QUEUE_DIR = DATA_DIR / "queue"
-CELERY_BROKER_URL = "filesystem://"
+CELERY_BROKER_URL = "filesystem://localhost"
 CELERY_BROKER_TRANSPORT_OPTIONS = folder_queue(QUEUE_DIR)
 SILENCE_LOOKED_FOR_EVERY_S = None  # the tests count the queries of the pages themselves
 

@@ -5,6 +5,7 @@ import logging
 import signal
 import socket
 from collections.abc import Callable
+from contextlib import AbstractContextManager, nullcontext
 from logging.handlers import RotatingFileHandler
 from pathlib import Path
 
@@ -15,7 +16,10 @@ from django.core.servers.basehttp import ThreadedWSGIServer, WSGIRequestHandler
 from django.core.wsgi import get_wsgi_application
 from django.db import connections
 
+from irrigation_site.settings.surroundings import BASE_DIR
+from maintenance.management.worker import background_worker
 from maintenance.services.people.owners import has_owner
+from maintenance.services.start_checks import refuse_unsafe_start
 
 ADDRESS = "127.0.0.1"
 NAMES_OF_THIS_MACHINE = (ADDRESS, "localhost")
@@ -110,6 +114,7 @@ def serve_pages(listener: socket.socket, *, say: Callable[[str], object]) -> Non
     """
     str(settings.SECRET_KEY)  # made now, or refused now, and not at the first page
     application = get_wsgi_application()  # what is wrong with it shows here too
+    refuse_unsafe_start()
     log = Path(settings.DATA_DIR) / LOG_FILE
     _keep_log(log)
     connections.close_all()  # a process that is forked must not share one
@@ -118,6 +123,24 @@ def serve_pages(listener: socket.socket, *, say: Callable[[str], object]) -> Non
         f"{'' if settings.HTTPS else ' on this machine'}; Ctrl-C ends it. What you "
         f"enter is kept in {settings.DATA_DIR}."
     )
+    with _work_in_the_background():
+        _serve(listener, application, log=log, say=say)
+
+
+def _work_in_the_background() -> AbstractContextManager[None]:
+    """Have the embedded worker at work; with Redis the workers run by themselves."""
+    if settings.REDIS_URL:
+        return nullcontext()
+    return background_worker(Path(settings.DATA_DIR), BASE_DIR)
+
+
+def _serve(
+    listener: socket.socket,
+    application: WSGIHandler,
+    *,
+    log: Path,
+    say: Callable[[str], object],
+) -> None:
     try:
         from maintenance.management import gunicorn_server  # noqa: PLC0415
     except ImportError:  # as on Windows, which lacks what gunicorn is built on

@@ -1,7 +1,9 @@
 """``manage.py demo``: the demonstration, its main sheet, and the pages to look at."""
 
+from contextlib import closing
 from typing import Any
 
+from django.conf import settings
 from django.core.management.base import CommandParser
 from django.utils import timezone
 
@@ -10,6 +12,7 @@ from maintenance.exchange.demonstration import (
     read_demonstration,
     read_demonstration_weather,
 )
+from maintenance.management.data_lock import hold_data_folder
 from maintenance.management.database import prepare_database
 from maintenance.management.plain import PlainCommand
 from maintenance.management.server import (
@@ -52,26 +55,26 @@ class Command(PlainCommand):
 
     def answer(self, **options: Any) -> None:
         """Take the port first, so that a refusal leaves nothing behind."""
-        serve = not options["no_serve"]
-        listener = open_listener(port=options["port"]) if serve else None
-        try:
-            prepare_database(say=self.say)
-            account = local_account()
-            self._load()
-            self.say("Computing the sheet.")
-            (sheet,) = sheets(account, site_key=SITE, compressor_keys=[COMPRESSOR])
-            self.show(sheet_text(sheet))
-        except BaseException:
-            if listener is not None:
-                listener.close()
-            raise
-        if listener is not None:
-            port = listener.getsockname()[1]
+        if options["no_serve"]:
+            self._show_sheet()
+            return
+        listener = open_listener(port=options["port"])
+        port = listener.getsockname()[1]
+        with closing(listener), hold_data_folder(settings.DATA_DIR):
+            self._show_sheet()
             self.show(
                 f"\nThe same sheet as a page: http://{ADDRESS}:{port}/sites/{SITE}/"
                 f"blow-out/?compressor={COMPRESSOR}"
             )
             serve_pages(listener, say=self.show)
+
+    def _show_sheet(self) -> None:
+        prepare_database(say=self.say)
+        account = local_account()
+        self._load()
+        self.say("Computing the sheet.")
+        (sheet,) = sheets(account, site_key=SITE, compressor_keys=[COMPRESSOR])
+        self.show(sheet_text(sheet))
 
     def _load(self) -> None:
         """Put in what is absent; what a person tried out on the demonstration stays."""

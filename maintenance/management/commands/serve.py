@@ -2,8 +2,10 @@
 
 from typing import Any
 
+from django.conf import settings
 from django.core.management.base import CommandParser
 
+from maintenance.management.data_lock import hold_data_folder
 from maintenance.management.database import prepare_database
 from maintenance.management.plain import PlainCommand
 from maintenance.management.server import (
@@ -34,10 +36,11 @@ class Command(PlainCommand):
     def answer(self, **options: Any) -> None:
         """Take the port first, so that a refusal leaves nothing behind."""
         listener = open_listener(port=options["port"], address=options["address"])
-        try:
-            prepare_database(say=self.say)
-            refuse_without_owner(options["address"])
-        except BaseException:
-            listener.close()
-            raise
-        serve_pages(listener, say=self.show)
+        with hold_data_folder(settings.DATA_DIR):
+            try:
+                prepare_database(say=self.say)
+                refuse_without_owner(options["address"])
+            except BaseException:
+                listener.close()
+                raise
+            serve_pages(listener, say=self.show)
