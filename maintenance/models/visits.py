@@ -84,8 +84,11 @@ class VisitQuerySet(models.QuerySet["Visit"]):
     """Visits."""
 
     def for_account(self, account: Account) -> Self:
-        """Keep what is the account's."""
-        return self.filter(account=account)
+        """Keep what is the account's, at sites that its reader sees."""
+        rows = self.filter(account=account)
+        if account.site_keys is None:
+            return rows
+        return rows.filter(site__key__in=account.site_keys)
 
     def open(self) -> Self:
         """Keep what has not ended and was not called off."""
@@ -157,9 +160,7 @@ class Visit(models.Model):
         indexes = (
             models.Index(fields=["account", "planned_on", "id"], name="visit_by_day"),
             models.Index(
-                fields=["account", "planned_on", "id"],
-                condition=Q(state__in=OPEN_STATES),
-                name="visit_open_by_day",
+                fields=["account", "state", "planned_on", "id"], name="visit_by_state"
             ),
             models.Index(
                 fields=["account", "worker", "planned_on", "id"],
