@@ -111,10 +111,8 @@ def write_settled(
 
 def let_go(message_id: int, *, token: str, **columns: object) -> bool:
     """Give a claimed message back unsent, changed; no attempt is counted."""
-    changed = Message.objects.filter(pk=message_id, token=token).update(
-        token="", lease_until=None, **columns
-    )
-    return changed == 1
+    given: dict[str, object] = {"token": "", "lease_until": None, **columns}
+    return Message.objects.filter(pk=message_id, token=token).update(**given) == 1
 
 
 def settle_abandoned(*, channels: Collection[str], at: datetime) -> int:

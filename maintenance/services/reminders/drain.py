@@ -26,10 +26,12 @@ from maintenance.services.reminders.claim import (
     write_settled,
 )
 from maintenance.services.reminders.compose import NotWanted, compose
+from maintenance.services.reminders.database_clock import clock
 from maintenance.services.reminders.telling import known_zone
 
 LEASE_S: Final = 120
 BATCH: Final = 20
+_MINUTE_S: Final = 60
 
 
 class Channel(Protocol):
@@ -126,7 +128,8 @@ def _deliver(
 ) -> None:
     later = _allowed(message, now)
     if later > now and not message.attempts:
-        let_go(message.pk, token=token, send_at=later)
+        # Whose clock runs behind the database's must not take it up again at once.
+        let_go(message.pk, token=token, send_at=later, lease_until=clock(_MINUTE_S))
         done.postponed += 1
         return
     delivery = compose(message)

@@ -1,14 +1,17 @@
 """Whether reminders go out: the watchdog's questions, of all accounts or of one."""
 
 from datetime import datetime
+from typing import Final
 
-from django.db.models import Q
+from django.db.models import BooleanField, Q
 from django.db.models.expressions import RawSQL
 
 from maintenance.engine.reminding.watching import Watch, judge
 from maintenance.models import Account, DeliveryTry, Message, Recipient, Webhook
 from maintenance.services.reminders.beats import DRAINED, last_beat
 
+# Written out, so that SQLite sees that the partial index holds them all.
+_WAITING: Final = "maintenance_message.state IN ('due', 'sending')"
 __all__ = ["Watch", "watch"]
 
 
@@ -19,9 +22,8 @@ def watch(*, now: datetime, account: Account | None = None) -> Watch:
         if account is None
         else (Message.objects.for_account(account))
     )
-    # Written out, so that SQLite sees that the partial index holds them all.
     waiting = messages.filter(
-        RawSQL("maintenance_message.state IN ('due', 'sending')", []),
+        RawSQL(_WAITING, [], output_field=BooleanField()),  # noqa: S611
         send_at__lte=now,
     )
     oldest = waiting.order_by("send_at", "pk").values_list("send_at", "pk").first()
