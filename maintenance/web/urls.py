@@ -67,6 +67,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     ),
     path("", include("maintenance.web.people_urls")),
     path("", include("maintenance.web.freeze_urls")),
+    path("", include("maintenance.web.assembly_urls")),
     path("seasons/", season_office.season_office, name="season_office"),
     path("compressors/", compressors.compressors, name="compressors"),
     path("compressors/new/", compressors.new_compressor, name="new_compressor"),

@@ -47,7 +47,7 @@ def get_assembly(
 
 def hold_assembly(account: Account, device_id: int) -> Device:
     """Hold an assembly for this transaction, or refuse."""
-    held = Device.objects.filter(pk=device_id, site__account=account)
+    held = Device.objects.for_account(account).filter(pk=device_id)
     if held.update(kind=F("kind")) != 1:
         raise NotFoundError(
             "There is no such backflow assembly here: see the register."

@@ -10,7 +10,7 @@ from maintenance.engine.backflow.due.facts import Facts
 from maintenance.engine.backflow.due.next_due import Due, all_due, next_due
 from maintenance.engine.backflow.due.rule import AFTER_EVENT, Rule, RuleRef
 from maintenance.engine.calendar.business_days import Holidays
-from maintenance.engine.calendar.local_time import zone_named
+from maintenance.engine.calendar.local_time import local_date, zone_named
 from maintenance.engine.calendar.regions import region_holidays
 from maintenance.engine.calendar.window import WindowState, window_state
 from maintenance.engine.errors import InputError
@@ -92,6 +92,13 @@ class DueLine:
     tested: SignedResult | None
     report: Deadline | None
     repair: Deadline | None
+
+    @property
+    def tested_on(self) -> date | None:
+        """The day of that test at the site."""
+        if self.tested is None:
+            return None
+        return local_date(self.tested.at, self.assembly.zone)
 
     @property
     def first_day(self) -> date | None:

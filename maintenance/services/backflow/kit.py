@@ -48,21 +48,21 @@ def all_gauges(account: Account) -> list[Gauge]:
     return sorted(rows, key=lambda row: row.retired_at is not None)
 
 
-def get_tester(account: Account, *, tester_id: int) -> Tester:
+def get_tester(account: Account, *, kit_id: int) -> Tester:
     """Return a tester, retired or not, in one query."""
-    return _get(Tester, account, tester_id)
+    return _get(Tester, account, kit_id)
 
 
-def get_gauge(account: Account, *, gauge_id: int) -> Gauge:
+def get_gauge(account: Account, *, kit_id: int) -> Gauge:
     """Return a gauge, retired or not, in one query."""
-    return _get(Gauge, account, gauge_id)
+    return _get(Gauge, account, kit_id)
 
 
 def store_tester(
     account: Account,
     *,
     stated: StatedTester,
-    tester_id: int | None = None,
+    kit_id: int | None = None,
     version: int = 0,
     now: datetime,
     actor: str,
@@ -82,14 +82,14 @@ def store_tester(
         raise ServiceError("name: write the name that stands on the certificate.")
     _refuse_backwards("certificate", stated.issued, stated.ends)
     columns = _stripped(asdict(stated))
-    return _store(Tester, account, columns, tester_id, version, Act(actor, now))
+    return _store(Tester, account, columns, kit_id, version, Act(actor, now))
 
 
 def store_gauge(
     account: Account,
     *,
     stated: StatedGauge,
-    gauge_id: int | None = None,
+    kit_id: int | None = None,
     version: int = 0,
     now: datetime,
     actor: str,
@@ -107,21 +107,21 @@ def store_gauge(
         raise ServiceError("serial: write the serial number that stands on the gauge.")
     _refuse_backwards("calibration", stated.calibrated, stated.ends)
     columns = _stripped(asdict(stated))
-    return _store(Gauge, account, columns, gauge_id, version, Act(actor, now))
+    return _store(Gauge, account, columns, kit_id, version, Act(actor, now))
 
 
 def set_tester_retired(
-    account: Account, *, tester_id: int, retired: bool, now: datetime, actor: str
+    account: Account, *, kit_id: int, retired: bool, now: datetime, actor: str
 ) -> None:
     """Take a tester off the list, or put one back on it."""
-    _retire(Tester, _get(Tester, account, tester_id), retired, Act(actor, now))
+    _retire(Tester, _get(Tester, account, kit_id), retired, Act(actor, now))
 
 
 def set_gauge_retired(
-    account: Account, *, gauge_id: int, retired: bool, now: datetime, actor: str
+    account: Account, *, kit_id: int, retired: bool, now: datetime, actor: str
 ) -> None:
     """Take a gauge off the list, or put one back on it."""
-    _retire(Gauge, _get(Gauge, account, gauge_id), retired, Act(actor, now))
+    _retire(Gauge, _get(Gauge, account, kit_id), retired, Act(actor, now))
 
 
 @transaction.atomic

@@ -63,6 +63,16 @@ OF_A_SITE: Final[_Table] = {
     "undo": (None, "edit"),
     "retire_site": (None, "edit"),
     "restore_site": (None, "edit"),
+    "site_assemblies": ("see", None),
+    "assembly": ("see", None),
+    "one_assembly": ("see", None),
+    "if_removed": ("see", None),
+    "assembly_facts": ("edit", "edit"),
+    "assembly_event": ("record", "record"),
+    "take_back_event": (None, "record"),
+    "add_photo": ("record", "record"),
+    "assembly_photo": ("see", None),
+    "remove_photo": (None, "record"),
 }
 
 OF_THE_ACCOUNT: Final[_Table] = {
@@ -85,6 +95,21 @@ OF_THE_ACCOUNT: Final[_Table] = {
     "edit_compressor": ("edit", "edit"),
     "retire_compressor": (None, "edit"),
     "restore_compressor": (None, "edit"),
+    "due_list": ("see", None),
+    "due_csv": ("see", None),
+    "assembly_register": ("see", None),
+    "rules": ("see", None),
+    "rule": ("see", None),
+    "new_rule": ("edit", "edit"),
+    "supersede_rule": ("edit", "edit"),
+    "testers": ("plan", None),
+    "new_tester": ("edit", "edit"),
+    "edit_tester": ("edit", "edit"),
+    "retire_tester": (None, "edit"),
+    "gauges": ("plan", None),
+    "new_gauge": ("edit", "edit"),
+    "edit_gauge": ("edit", "edit"),
+    "retire_gauge": (None, "edit"),
 }
 
 PEOPLE: Final[_Table] = {

@@ -25,6 +25,7 @@ _ENTRIES: Final[tuple[tuple[str, str, Permission], ...]] = (
     ("Sites", "home", "see"),
     ("Season", "season_office", "plan"),
     ("Frost", "freeze_office", "plan"),
+    ("Backflow", "due_list", "see"),
     ("Compressors", "compressors", "plan"),
     ("Worksheets", "worksheets", "plan"),
     ("Import", "import", "edit"),

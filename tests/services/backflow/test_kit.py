@@ -28,19 +28,19 @@ LENT = StatedGauge(serial="G-9", make="Fivegate", calibrated=date(2026, 2, 1))
 
 def test_a_tester_is_added_changed_and_kept_with_its_history(office):
     pk = store_tester(office, stated=StatedTester(name=" Cy  Moss "), **HOW)
-    assert get_tester(office, tester_id=pk).name == "Cy Moss"
+    assert get_tester(office, kit_id=pk).name == "Cy Moss"
     told = StatedTester(name="Cy Moss", certificate="C-1", issued=date(2026, 1, 1))
-    assert store_tester(office, stated=told, tester_id=pk, version=1, **HOW) == pk
-    store_tester(office, stated=told, tester_id=pk, version=2, **HOW)
-    row = get_tester(office, tester_id=pk)
+    assert store_tester(office, stated=told, kit_id=pk, version=1, **HOW) == pk
+    store_tester(office, stated=told, kit_id=pk, version=2, **HOW)
+    row = get_tester(office, kit_id=pk)
     assert (row.version, row.certificate, row.history.count()) == (2, "C-1", 2)
 
 
 def test_a_gauge_is_added_and_its_calibration_renewed(office):
     pk = store_gauge(office, stated=LENT, **HOW)
     again = StatedGauge(serial="G-9", make="Fivegate", calibrated=date(2026, 11, 1))
-    store_gauge(office, stated=again, gauge_id=pk, version=1, **HOW)
-    assert get_gauge(office, gauge_id=pk).calibrated == date(2026, 11, 1)
+    store_gauge(office, stated=again, kit_id=pk, version=1, **HOW)
+    assert get_gauge(office, kit_id=pk).calibrated == date(2026, 11, 1)
 
 
 @pytest.mark.parametrize("version", [0, 2])
@@ -48,9 +48,9 @@ def test_what_someone_else_changed_is_not_overwritten(office, version):
     pk = store_gauge(office, stated=LENT, **HOW)
     with pytest.raises(ConflictError, match="changed by someone else"):
         store_gauge(
-            office, stated=StatedGauge(serial="X"), gauge_id=pk, version=version, **HOW
+            office, stated=StatedGauge(serial="X"), kit_id=pk, version=version, **HOW
         )
-    assert get_gauge(office, gauge_id=pk).serial == "G-9"
+    assert get_gauge(office, kit_id=pk).serial == "G-9"
 
 
 def test_there_are_no_two_alike(office):
@@ -85,14 +85,14 @@ def test_what_cannot_be_is_refused(office, stated, why):
 def test_retired_ones_stand_last_and_come_back(office):
     (ada,), (first,) = all_testers(office), all_gauges(office)
     store_tester(office, stated=StatedTester(name="Zoe Lark"), **HOW)
-    set_tester_retired(office, tester_id=ada.pk, retired=True, **HOW)
-    set_tester_retired(office, tester_id=ada.pk, retired=True, **HOW)
+    set_tester_retired(office, kit_id=ada.pk, retired=True, **HOW)
+    set_tester_retired(office, kit_id=ada.pk, retired=True, **HOW)
     assert [row.name for row in all_testers(office)] == ["Zoe Lark", "Ada Finch"]
-    assert get_tester(office, tester_id=ada.pk).version == 2
-    set_tester_retired(office, tester_id=ada.pk, retired=False, **HOW)
-    assert get_tester(office, tester_id=ada.pk).retired_at is None
-    set_gauge_retired(office, gauge_id=first.pk, retired=True, **HOW)
-    assert get_gauge(office, gauge_id=first.pk).retired_at == NOON
+    assert get_tester(office, kit_id=ada.pk).version == 2
+    set_tester_retired(office, kit_id=ada.pk, retired=False, **HOW)
+    assert get_tester(office, kit_id=ada.pk).retired_at is None
+    set_gauge_retired(office, kit_id=first.pk, retired=True, **HOW)
+    assert get_gauge(office, kit_id=first.pk).retired_at == NOON
 
 
 def test_a_strangers_kit_is_not_found(office, stranger):
@@ -100,8 +100,8 @@ def test_a_strangers_kit_is_not_found(office, stranger):
     assert all_testers(stranger) == []
     assert all_gauges(stranger) == []
     with pytest.raises(NotFoundError):
-        get_tester(stranger, tester_id=ada.pk)
+        get_tester(stranger, kit_id=ada.pk)
     with pytest.raises(NotFoundError):
-        store_tester(stranger, stated=ADA, tester_id=ada.pk, version=1, **HOW)
+        store_tester(stranger, stated=ADA, kit_id=ada.pk, version=1, **HOW)
     with pytest.raises(NotFoundError):
-        set_gauge_retired(stranger, gauge_id=first.pk, retired=True, **HOW)
+        set_gauge_retired(stranger, kit_id=first.pk, retired=True, **HOW)
