@@ -62,7 +62,8 @@ def part_level(each: PartOutlook) -> Level:
 def site_level(found: SiteOutlook) -> Level:
     """Return the highest level of the parts."""
     level = max((each.alert.level for each in found.parts), default=0)
-    return level_words(level, known=found.trusted or found.dates is not None)
+    known = bool(found.parts) and (found.trusted or found.dates is not None)
+    return level_words(level, known=known)
 
 
 def answer_words(found: SiteOutlook, system: UnitSystem) -> str:

@@ -15,6 +15,7 @@ from maintenance.documents.outlook_words import (
     level_words,
     short_advice,
 )
+from maintenance.engine.climate.forecast import NO_TRUST_AFTER_S
 from maintenance.services.weather.queries import OutlookLine
 from maintenance.web.local_times import local_words
 
@@ -25,14 +26,16 @@ MISSING: Final = "missing"
 SHOWN: Final = (
     ("", "all sites"),
     *((str(level), LEVELS[level]) for level in (4, 3, 2, 1, 0)),
-    ("unknown", "not known"),
-    (MISSING, "without an outlook"),
+    (MISSING, "nothing known"),
 )
 
 
 @dataclass(frozen=True, slots=True)
 class SiteRow:
-    """One site as the list tells it; ``lacks`` names what it is without."""
+    """One site as the list tells it; ``level`` is None where nothing is known.
+
+    ``lacks`` then names what is missing, else when the outlook is from.
+    """
 
     key: str
     name: str
@@ -67,42 +70,44 @@ def site_rows(
 
 
 def answer_of(lines: Sequence[OutlookLine]) -> str:
-    """Say how many sites are at which level, and how many have no outlook."""
+    """Say how many sites are at which level, and of how many nothing is known."""
     if not lines:
         return "There is no site yet."
-    words = Counter(_level(line).word for line in lines if line.outlook)
-    told = [
-        f"{words[word]} {word}"
-        for word in (*reversed(LEVELS), "not known")
-        if words[word]
-    ]
-    if without := sum(line.outlook is None for line in lines):
-        told.append(f"{without} without an outlook")
+    words = Counter(_level(line).word for line in lines if _is_known(line))
+    told = [f"{words[word]} {word}" for word in reversed(LEVELS) if words[word]]
+    if unknown := sum(not _is_known(line) for line in lines):
+        told.append(f"{unknown} of which nothing is known")
     sites = f"{len(lines)} site{'' if len(lines) == 1 else 's'}"
     return f"{sites}: {', '.join(told)}."
 
 
 def _is_shown(line: OutlookLine, show: str) -> bool:
-    if not show:
-        return True
-    if line.outlook is None:
-        return show == MISSING
-    return _level(line).mark == show
+    if not _is_known(line):
+        return show in ("", MISSING)
+    return show in ("", _level(line).mark)
 
 
 def _level(line: OutlookLine) -> Level:
     found = line.outlook
-    if found is None:
-        return level_words(0, known=False)
-    known = found.forecast_received_at is not None or found.planning_date is not None
-    return level_words(found.level, known=known)
+    return level_words(0 if found is None else found.level, known=_is_known(line))
+
+
+def _is_known(line: OutlookLine) -> bool:
+    """Tell whether dates or a forecast stood behind the outlook.
+
+    An old forecast that counted as none leaves no chance.
+    """
+    found = line.outlook
+    return found is not None and (
+        found.chance is not None or found.planning_date is not None or found.level > 0
+    )
 
 
 def _row(line: OutlookLine, now: datetime) -> SiteRow:
     found = line.outlook
     station = line.station or "no station"
-    if found is None:
-        lacks = "not worked out yet" + ("" if line.station else ", no station attached")
+    if found is None or not _is_known(line):
+        lacks = f"{_missing(line)}{_worked_out(line, now)}"
         return SiteRow(line.key, line.name, None, "", "", "", "", "", station, lacks)
     by = day_words(found.shutdown_by) if found.shutdown_by else ""
     received = found.forecast_received_at
@@ -114,25 +119,42 @@ def _row(line: OutlookLine, now: datetime) -> SiteRow:
         first_ice=_first_ice(line, now),
         chance="not known" if found.chance is None else share_words(found.chance),
         planning=day_words(found.planning_date) if found.planning_date else "not known",
-        age="no forecast"
-        if received is None
-        else age_words((now - received).total_seconds()),
+        age="no forecast" if received is None else _age(received, now),
         station=station,
-        lacks=_doubts(line, now),
+        lacks=_worked_out(line, now),
     )
+
+
+def _age(received: datetime, now: datetime) -> str:
+    seconds = (now - received).total_seconds()
+    old = ", too old" if seconds > NO_TRUST_AFTER_S else ""
+    return f"{age_words(seconds)}{old}"
+
+
+def _missing(line: OutlookLine) -> str:
+    found = line.outlook
+    station = "" if line.station else "no station; "
+    if found is None:
+        return f"{station}not worked out yet"
+    if not found.parts:
+        return f"{station}no part that frost can reach is recorded; "
+    station = station or "its station tells no date; "
+    old = found.forecast_received_at is not None
+    return f"{station}{'its forecast is too old' if old else 'no forecast'}; "
 
 
 def _first_ice(line: OutlookLine, now: datetime) -> str:
     found = line.outlook
-    if found is None or found.forecast_received_at is None:
+    if found is None:
         return "not known"
     if found.first_ice_at is None:
-        return "not within 24 h"
+        # Without a chance no forecast was followed through the night.
+        return "not known" if found.chance is None else "not within 24 h"
     told = local_words(found.first_ice_at, line.time_zone)
     return told if found.first_ice_at > now else f"{told}, past"
 
 
-def _doubts(line: OutlookLine, now: datetime) -> str:
+def _worked_out(line: OutlookLine, now: datetime) -> str:
     """Say when the outlook is from, and whether the site has changed since."""
     found = line.outlook
     if found is None:

@@ -15,11 +15,15 @@ WEATHER: Final = "site_weather"
 
 @dataclass(frozen=True, slots=True)
 class FirstStep:
-    """Something to do first: what for, and the page where it is done."""
+    """Something to do first: what for, and the page where it is done.
+
+    ``edits`` tells that only who may edit the site reaches that page.
+    """
 
     text: str
     link: str
     address: str
+    edits: bool = False
 
 
 def address_of(name: str, key: str) -> str:
@@ -75,6 +79,7 @@ def _forecast_steps(worked: WorkedOut, key: str) -> list[FirstStep]:
                 "Give the position of the site: the weather service needs it.",
                 "Latitude and longitude",
                 reverse("edit_place", args=[key]),
+                edits=True,
             )
         )
     old = "a newer forecast" if worked.found.forecast is not None else "a forecast"

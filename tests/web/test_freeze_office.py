@@ -101,21 +101,20 @@ def test_the_most_exposed_comes_first_and_what_has_no_outlook_last(
     told = rows(answer)
     names = [re.match(r"\d+ Quill Lane", row) for row in told]
     assert [found[0].split()[0] for found in names if found] == list("21034")
-    assert (
-        "5 sites: 1 ice tonight, 1 act, 1 calm, 1 not known, 1 without an outlook."
-        in (text_of(answer))
+    assert "5 sites: 1 ice tonight, 1 act, 1 calm, 2 of which nothing is known." in (
+        text_of(answer)
     )
-    assert "Without an outlook: 1 site" in text_of(answer)
-    assert "not worked out yet, no station attached no station" in told[-1]
+    assert "Nothing is known of 2 sites: this is missing" in text_of(answer)
+    assert "no station; no forecast; worked out 5 Oct 2026, 12:10" in told[-2]
+    assert "no station; not worked out yet no station" in told[-1]
 
 
 def test_a_row_says_level_deed_ice_chance_date_age_and_station(five: Client) -> None:
-    ice, act, calm, unknown, _ = rows(five.get(OFFICE))
+    ice, act, calm, *_ = rows(five.get(OFFICE))
     assert "ice tonight drain or cover what stands out, before night" in ice
     assert "6 Oct 2026, 03:20 93 % Mon 19 Oct 2026 3 hours no station" in ice
     assert "act shut down by Wed 7 Oct 2026 not within 24 h 42 %" in act
     assert "calm wait" in calm
-    assert "not known no advice not known not known not known no forecast" in unknown
     assert "worked out 5 Oct 2026, 12:10" in calm
 
 
@@ -129,13 +128,31 @@ def test_an_outlook_that_has_aged_or_whose_site_has_changed_says_so(
     assert "out of date; the site has changed since" in row
 
 
+def test_an_old_forecast_that_counted_as_none_is_neither_calm_nor_without_ice(
+    office: Client,
+) -> None:
+    # What `keep_outlooks` writes then: a forecast was received, yet no chance stands.
+    one, two = make_sites(2)
+    SiteOutlook.objects.bulk_create(
+        [
+            make_outlook(
+                one, chance=None, forecast_received_at=NOW - timedelta(days=3)
+            ),
+            make_outlook(two, chance=None, planning_date=None),
+        ]
+    )
+    by_record, by_nothing = rows(office.get(OFFICE))
+    assert "calm wait not known not known Mon 19 Oct 2026 3 days, too old" in by_record
+    assert "no station; its forecast is too old" in by_nothing
+    assert "calm" not in by_nothing
+
+
 @pytest.mark.parametrize(
     ("asked", "found"),
     [
         ({"show": "3"}, ["2"]),
         ({"show": "0"}, ["0"]),
-        ({"show": "unknown"}, ["3"]),
-        ({"show": "missing"}, ["4"]),
+        ({"show": "missing"}, ["3", "4"]),
         ({"name": "1 quill"}, ["1"]),
         ({"show": "4"}, []),
         ({"show": "nonsense"}, ["2", "1", "0", "3", "4"]),
@@ -165,7 +182,7 @@ def test_two_thousand_sites_take_five_queries_and_two_hundred_rows(
     assert len(rows(answer)) == MOST_SHOWN
     text = text_of(answer)
     assert "2000 sites; the first 200 are shown, 1800 are not" in text
-    assert "10 without an outlook" in text
+    assert "10 of which nothing is known" in text
     assert len(outlook_lines(local_account())) == 2000
     assert len(rows(fresh.get(OFFICE, {"show": "missing"}))) == 10
 

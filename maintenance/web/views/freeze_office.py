@@ -21,12 +21,14 @@ from maintenance.web.page import show_page
 @require_safe
 @answered
 def freeze_office(request: HttpRequest) -> HttpResponse:
-    """List the sites, most exposed first, those without an outlook last."""
+    """List the sites, most exposed first, those of which nothing is known last."""
     lines = outlook_lines(account_of(request))
     asked = Asked(request.GET.get("show", ""), request.GET.get("name", "").strip())
     if asked.show not in dict(SHOWN):
         asked = Asked("", asked.name)
     rows = site_rows(lines, asked, now=timezone.now())
+    # What nothing is known of is not calm: it stands last, whatever its order.
+    rows.sort(key=lambda row: row.level is None)
     shown = rows[:MOST_SHOWN]
     context = {
         "answer": answer_of(lines),
