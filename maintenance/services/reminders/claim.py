@@ -13,7 +13,12 @@ from django.db.models import F
 
 from maintenance.engine.reminding.attempts import Outcome, Settled, unknown
 from maintenance.models import DeliveryTry, Message
-from maintenance.services.reminders.database_clock import clock, clock_sql
+from maintenance.services.reminders.database_clock import (
+    clock,
+    clock_sql,
+    lease_over,
+    lease_over_sql,
+)
 
 _WAITING = "state IN ('due', 'sending')"  # as the partial index has it
 _LONGEST_WHY = 500
@@ -50,7 +55,7 @@ def claim(
     statement = (
         f"WITH picked AS MATERIALIZED (SELECT id FROM {table} WHERE {_WAITING}"  # noqa: S608
         f" AND send_at <= {clock_sql()}"
-        f" AND (lease_until IS NULL OR lease_until < {clock_sql()})"
+        f" AND {lease_over_sql()}"
         f" AND channel IN ({_marks(channels)}) AND (state = 'due' {taken_over})"
         f" ORDER BY send_at, id LIMIT %s {locked})"
         f" UPDATE {table} SET token = %s, lease_until = {clock_sql(lease_s)}"
@@ -123,14 +128,14 @@ def settle_abandoned(*, channels: Collection[str], at: datetime) -> int:
     """
     settled = 0
     abandoned = Message.objects.filter(
-        state="sending", channel__in=channels, lease_until__lt=clock()
+        lease_over(), state="sending", channel__in=channels
     )
     for row in abandoned.only("token", "attempts", "maybe_twice", "why"):
         error = "the worker ended between the call and its answer"
         after = unknown(error, attempts=row.attempts, resends=row.maybe_twice)
         with transaction.atomic():
             changed = Message.objects.filter(
-                pk=row.pk, state="sending", token=row.token, lease_until__lt=clock()
+                lease_over(), pk=row.pk, state="sending", token=row.token
             ).update(
                 state=after.state,
                 token="",

@@ -3,9 +3,15 @@
 A worker's clock may be hours wrong; then it would take what another is sending.
 """
 
+from typing import Final
+
 from django.db import connection
-from django.db.models import DateTimeField
+from django.db.models import DateTimeField, Q
 from django.db.models.expressions import RawSQL
+
+LONGEST_LEASE_S: Final = 20 * 60
+"""No claim and no wait is longer: what seems to be was written while the clock was
+wrong, and would keep a message back for as long as it was."""
 
 
 def clock_sql(ahead_s: int = 0) -> str:
@@ -24,3 +30,16 @@ def clock(ahead_s: int = 0) -> RawSQL:
     """Return the same as an expression for queries."""
     sql = clock_sql(ahead_s)  # numbers of ours only
     return RawSQL(sql, [], output_field=DateTimeField())  # noqa: S611
+
+
+def lease_over_sql() -> str:
+    """Return SQL that holds where nobody has a row any more, nor makes it wait."""
+    return (
+        f"(lease_until IS NULL OR lease_until < {clock_sql()}"
+        f" OR lease_until > {clock_sql(LONGEST_LEASE_S)})"
+    )
+
+
+def lease_over() -> Q:
+    """Return the same as a condition for queries; one without a lease is not met."""
+    return Q(lease_until__lt=clock()) | Q(lease_until__gt=clock(LONGEST_LEASE_S))

@@ -6,7 +6,7 @@ from django.db.models import Exists, OuterRef, Q
 
 from maintenance.models import Message
 from maintenance.models.owned import OwnedQuerySet
-from maintenance.services.reminders.database_clock import clock
+from maintenance.services.reminders.database_clock import lease_over
 
 NEWER: Final = "A newer reminder of the same thing took its place."
 _GONE: Final = ("cancelled", "superseded")
@@ -16,7 +16,7 @@ def replace_overtaken() -> int:
     """Mark waiting messages that a newer one has overtaken; return how many."""
     waiting = Message.objects.filter(state="due").filter(
         # One that a worker holds is left to it; one that only waits is not held.
-        Q(token="") | Q(lease_until__lt=clock())
+        Q(token="") | lease_over()
     )
     newer = Message.objects.exclude(state__in=_GONE)
     changed = 0
