@@ -43,7 +43,7 @@ class AssemblyTests:
 def assembly_tests(
     account: Account, *, site_key: str, link: str, next_due: date | None = None
 ) -> AssemblyTests:
-    """Return the tests at a link and the trend of their readings, in five queries."""
+    """Return the tests at a link and the trend of their readings, in six queries."""
     devices = list(
         Device.objects.for_account(account)
         .filter(site__key=site_key, link__key=link)

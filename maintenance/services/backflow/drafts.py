@@ -13,7 +13,7 @@ from django.db import transaction
 from django.db.models import F
 
 from maintenance.models import Account, Device, Gauge, TestDraft, Tester, TestRecord
-from maintenance.services.backflow.judge_draft import device_of
+from maintenance.services.backflow.judge_draft import device_of, kind_of
 from maintenance.services.backflow.test_first import (
     first_answers,
     followed_by_default,
@@ -153,8 +153,7 @@ def save_draft(
     """
     draft = get_draft(account, draft_id)
     refuse_ended(draft)
-    device = device_of(draft.device.kind)
-    kept: dict[str, Any] = kept_answers(device, typed.answers)
+    kept: dict[str, Any] = kept_answers(kind_of(draft), typed.answers)
     tester, gauge = _kit(account, typed)
     seat, count = draft.answers.get(SEAT) or ("", 0)
     same_page = seat != "" and seat == typed.seat

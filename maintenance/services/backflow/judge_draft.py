@@ -1,5 +1,6 @@
 """What a sheet comes to as it stands: verdicts, doubts, what has to be looked at."""
 
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
@@ -15,7 +16,7 @@ from maintenance.engine.backflow.validity import (
 )
 from maintenance.engine.backflow.verdict import Result, Verdict, judge
 from maintenance.engine.errors import InputError
-from maintenance.models import Gauge, Tester
+from maintenance.models import Gauge, TestDraft, Tester
 from maintenance.services.backflow.test_sheet import (
     HAS_SHUT_OFFS,
     Answers,
@@ -68,6 +69,13 @@ def device_of(kind: str) -> Device:
     raise ServiceError(
         f'No field test is known for the kind "{kind}": set it right at its part.'
     )
+
+
+def kind_of(draft: TestDraft) -> Device:
+    """Return the kind that is tested: in a correction the one that was tested then."""
+    if draft.corrects is None or "as_recorded_now" in draft.answers:
+        return device_of(draft.device.kind)
+    return device_of(json.loads(draft.corrects.payload)["assembly"]["device"])
 
 
 def is_testable(kind: str) -> bool:

@@ -136,7 +136,7 @@ def _kit(payload: Payload) -> dict[str, str]:
         **dict.fromkeys(_BY_HAND, ""),
     }
     if signed:
-        texts["tester_signature"] = f"signed in this program by {signed['by']}"
+        texts["tester_signature"] = f"signed here by {signed['by']}"
         texts["tester_signed_on"] = signed["on"]
     return texts
 

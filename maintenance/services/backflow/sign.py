@@ -13,8 +13,8 @@ from maintenance.services.backflow.drafts import answers_of, get_draft, refuse_e
 from maintenance.services.backflow.judge_draft import (
     Judged,
     clock_flag,
-    device_of,
     judge_answers,
+    kind_of,
 )
 from maintenance.services.backflow.report_rows import report_rows, report_texts
 from maintenance.services.backflow.test_payload import (
@@ -99,9 +99,7 @@ def sign_test(
 def judge_draft(draft: TestDraft) -> Judged:
     """Judge a draft as it stands."""
     return judge_answers(
-        device_of(_place_of(draft)["assembly"]["device"])
-        if draft.corrects
-        else device_of(draft.device.kind),
+        kind_of(draft),
         answers_of(draft),
         retest=draft.follows_id is not None,
         tester=draft.tester,

@@ -6,6 +6,7 @@ from typing import Any
 
 from django.db.models import Prefetch, QuerySet
 
+from maintenance.engine.backflow.verdict_words import RESULT_WORDS
 from maintenance.models import Account, TestDraft, TestRecord
 
 
@@ -26,7 +27,14 @@ class RecordLine:
     signed_by: str
     corrected_by: int | None
     follows: int | None
+    corrects: int | None
     filed: bool
+    hash: str
+
+    @property
+    def words(self) -> str:
+        """The result as a person reads it."""
+        return RESULT_WORDS[self.result]
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,11 +56,11 @@ def record_rows(account: Account) -> QuerySet[TestRecord, TestRecord]:
     """Return the records of an account for a list; each takes two queries more."""
     return (
         TestRecord.objects.for_account(account)
-        .select_related("device__site", "device__link", "follows")
+        .select_related("device__site", "device__link", "follows", "corrects")
         .prefetch_related(
             Prefetch("corrections", TestRecord.objects.defer("payload")), "filings"
         )
-        .defer("payload", "follows__payload")
+        .defer("payload", "follows__payload", "corrects__payload")
     )
 
 
@@ -73,7 +81,9 @@ def record_line(row: TestRecord) -> RecordLine:
         signed_by=row.signed_by,
         corrected_by=corrections[0].number if corrections else None,
         follows=row.follows.number if row.follows else None,
+        corrects=row.corrects.number if row.corrects else None,
         filed=any(each.undone_at is None for each in row.filings.all()),
+        hash=row.hash,
     )
 
 

@@ -55,7 +55,7 @@ class SignedTest:
 
 
 def signed_test(account: Account, *, record_id: int) -> SignedTest:
-    """Return one signed test, in at most five queries."""
+    """Return one signed test, in at most eleven queries."""
     row = get_record(account, record_id)
     after = list(
         record_rows(account).filter(follows=row)
@@ -86,7 +86,7 @@ def signed_test(account: Account, *, record_id: int) -> SignedTest:
 
 
 def signed_tests(account: Account, *, site_key: str | None = None) -> list[RecordLine]:
-    """Return all signed tests, the newest first, in two queries."""
+    """Return all signed tests, the newest first, in three queries."""
     rows = record_rows(account)
     if site_key is not None:
         rows = rows.filter(device__site__key=site_key)
@@ -100,7 +100,7 @@ def payloads(account: Account, ids: Sequence[int]) -> dict[int, Payload]:
 
 
 def latest_of_site(account: Account, *, site_key: str) -> list[RecordLine]:
-    """Return the last standing test of each assembly of a site, in two queries."""
+    """Return the last standing test of each assembly of a site, in three queries."""
     latest: dict[tuple[str, str], RecordLine] = {}
     for line in signed_tests(account, site_key=site_key):
         if line.corrected_by is None:

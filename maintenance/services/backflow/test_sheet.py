@@ -101,7 +101,7 @@ def kept_answers(device: Device, answers: Answers) -> dict[str, str]:
     Raises
     ------
     ServiceError
-        If one is too long to be kept.
+        If one cannot be kept, or is too long.
     """
     kept = {}
     for key in answer_keys(device):
@@ -110,6 +110,11 @@ def kept_answers(device: Device, answers: Answers) -> dict[str, str]:
             raise ServiceError(
                 f"{key.replace('_', ' ')}: {len(text)} signs are too many to be kept; "
                 f"write at most {LONGEST_ANSWER}."
+            )
+        if "\0" in text:
+            raise ServiceError(
+                f"{key.replace('_', ' ')}: it holds a sign that cannot be kept; write "
+                "it again without that."
             )
         if text:
             kept[key] = text

@@ -10,6 +10,7 @@ from maintenance.services.backflow.drafts import (
     get_draft,
     save_draft,
 )
+from maintenance.services.backflow.filing import record_filed
 from maintenance.services.backflow.sign import sign_test
 from maintenance.services.inventory.rows import Act, add_rows
 from maintenance.services.inventory.store import store_site
@@ -35,6 +36,47 @@ GOOD = {
     "AVB": {"properly_installed": "yes", "operating_properly": "yes"},
     "AG": {"supply_diameter": "3/4 in", "gap": "1.5 in"},
 }
+
+
+def keep_tests(account: Account, site: str, link: str, word: str) -> dict[str, int]:
+    """Keep a signed test whose report was handed in, and a draft; return their ids."""
+    tester = Tester(account=account, name=f"{word} tester {site}", certificate="C-1")
+    gauge = Gauge(account=account, serial=f"{word} gauge {site}")
+    add_rows(Tester, [tester], Act("office", SET_UP))
+    add_rows(Gauge, [gauge], Act("office", SET_UP))
+    actor = f"{word} tester"
+
+    def begin(now: datetime) -> int:
+        return begin_test(account, site_key=site, link=link, now=now, actor=actor)
+
+    draft_id = begin(MORNING)
+    told = {**readings("PVB"), "tested_on": "2026-04-15", "comments": word}
+    version = save_draft(
+        account,
+        draft_id=draft_id,
+        version=1,
+        typed=Typed(told, tester.pk, gauge.pk),
+        now=MORNING,
+        actor=actor,
+    )
+    record = sign_test(
+        account, draft_id=draft_id, version=version, now=MORNING, actor=actor
+    )
+    filed_id = record_filed(
+        account,
+        record_id=record.pk,
+        filed_on=date(2026, 4, 16),
+        to=f"{word} office",
+        now=LATER,
+        actor=actor,
+    )
+    return {
+        "draft_id": begin(LATER),
+        "record_id": record.pk,
+        "filed_id": filed_id,
+        "tester": tester.pk,
+        "gauge": gauge.pk,
+    }
 
 
 def site_file(key: str = SITE, **changed: Any) -> dict[str, Any]:

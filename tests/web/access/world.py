@@ -21,6 +21,7 @@ from maintenance.services.seasons.open_list import open_season_list
 from maintenance.services.seasons.queries import season_list
 from maintenance.services.weather.stations import keep_station
 from tests.exchange.weather.weather_files import plain_csv, some_days
+from tests.services.backflow.field_tests import keep_tests
 from tests.services.inventory.files import example, read, read_machine
 from tests.services.seasons.lists import MORNING, compiled
 
@@ -45,6 +46,12 @@ class Things:
     station: str
     list_id: int
     step: int
+    link: str
+    draft_id: int
+    record_id: int
+    filed_id: int
+    tester: int
+    gauge: int
     member: str
     invitation: int
     passkey: int
@@ -98,7 +105,8 @@ def fill(
     zone, part = (f"{ids}-1", f"{ids}-H2") if ids else ("1", "H2")
     machine_id = f"{ids}-machine" if ids and new else "machine"
     station_id = f"{ids}-station" if ids and new else "station"
-    store_site(read(_file(site, word, zone, part)), account=account, now=BEGUN)
+    link = f"{ids}-B1" if ids else "B1"
+    store_site(read(_file(site, word, zone, part, link)), account=account, now=BEGUN)
     machine = example("compressor-25") | {"id": machine_id, "label": f"{word} plate"}
     if new:
         store_compressor(read_machine(machine), account=account, now=BEGUN)
@@ -145,15 +153,18 @@ def fill(
         station=station_id,
         list_id=list_id,
         step=season_list(account, list_id=list_id).all_steps[0].id,
+        link=link,
+        **keep_tests(account, site, link, word),
         member=reader.key,
         invitation=waiting.id,
         passkey=key.pk,
     )
 
 
-def _file(site: str, word: str, zone: str, part: str) -> dict[str, object]:
+def _file(site: str, word: str, zone: str, part: str, link: str) -> dict[str, object]:
     file = example("example-lateral")
     text = json.dumps(file).replace('"H2"', json.dumps(part))
+    text = text.replace('"B1"', json.dumps(link))
     text = text.replace('"zone": "1"', f'"zone": {json.dumps(zone)}')
     renamed: dict[str, object] = json.loads(text)
     for each in renamed["zones"]:  # type: ignore[attr-defined]
