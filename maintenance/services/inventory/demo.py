@@ -11,7 +11,10 @@ from maintenance.models import (
     AssemblyPhoto,
     Compressor,
     Controller,
+    DeliveryTry,
     Device,
+    FeedLink,
+    Finding,
     ForecastNight,
     ForecastSource,
     Grant,
@@ -20,18 +23,25 @@ from maintenance.models import (
     Link,
     ListFigures,
     ListStep,
+    Message,
+    Obligation,
     ObservedNight,
     PartAlert,
     Point,
     ReportFiled,
     SeasonList,
+    ServiceCall,
     Site,
+    SiteAirNeed,
     SiteOutlook,
+    SiteSeason,
     SiteWeather,
     StepRecord,
     TestChain,
     TestDraft,
     TestRecord,
+    Visit,
+    VisitPhoto,
     WeatherStation,
     Zone,
     ZoneOutcome,
@@ -44,6 +54,7 @@ _RECEIVED: Final[tuple[Any, ...]] = (
     KeptForecast,
     ObservedNight,
     PartAlert,
+    SiteAirNeed,
     SiteOutlook,
 )
 """What comes in or is worked out for a site; it has no history."""
@@ -70,6 +81,8 @@ def remove_demo(account: Account) -> tuple[str, ...]:
         _delete(ListStep, list__site_id__in=list(sites))
         _delete(ZoneOutcome, list__site_id__in=list(sites))
         ListFigures.objects.filter(list__site_id__in=list(sites)).delete()
+        _delete_visits(list(sites))
+        _delete_reminders(list(sites))
         _delete(SeasonList, site_id__in=list(sites))
         for received in _RECEIVED:
             received.objects.filter(site_id__in=list(sites)).delete()
@@ -77,6 +90,11 @@ def remove_demo(account: Account) -> tuple[str, ...]:
             _delete(model, site_id__in=list(sites))
         _delete(Grant, site_id__in=list(sites))
         _delete(Site, id__in=list(sites))
+        # One that goes along to a person's own site stays, and is theirs from now on.
+        used = Visit.objects.filter(compressor__in=list(compressors))
+        for pk in set(used.values_list("compressor_id", flat=True)):
+            Compressor.objects.filter(pk=pk).update(demo=False)
+            del compressors[pk]
         _delete(Compressor, id__in=list(compressors))
         stations = WeatherStation.objects.for_account(account).filter(demo=True)
         # One that a person's own site uses stays, and is theirs from now on.
@@ -99,8 +117,23 @@ def _delete_assemblies(account: Account, sites: list[int]) -> None:
         _delete(model, device__site_id__in=sites)
 
 
+def _delete_visits(sites: list[int]) -> None:
+    """Delete calls, visits and findings."""
+    _delete(VisitPhoto, visit__site_id__in=sites)
+    for model in (Finding, Visit, ServiceCall, SiteSeason):
+        _delete(model, site_id__in=sites)
+
+
 def _delete(model: Any, **where: list[int]) -> None:
     rows: models.QuerySet[Any] = model.objects.filter(**where)
     # A plain delete would write one entry of the history for each row that goes.
     rows._raw_delete(rows.db)  # noqa: SLF001
     model.history.filter(**where).delete()
+
+
+def _delete_reminders(sites: list[int]) -> None:
+    """Delete what was due there, and what was sent about it."""
+    DeliveryTry.objects.filter(message__obligation__site_id__in=sites).delete()
+    Message.objects.filter(obligation__site_id__in=sites).delete()
+    _delete(Obligation, site_id__in=sites)
+    FeedLink.objects.filter(site_id__in=sites).delete()
