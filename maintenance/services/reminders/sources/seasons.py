@@ -1,5 +1,6 @@
 """Planning of the shutdown, from the freeze outlook, and of the start-up after it."""
 
+from collections.abc import Mapping
 from datetime import date, datetime, timedelta
 
 from maintenance.engine.calendar.local_time import local_date
@@ -110,7 +111,7 @@ def _startups(account: Account, looked: Looked, now: datetime) -> None:
 
 
 def _start_by(
-    dates: dict[str, object] | None,
+    dates: Mapping[str, object] | None,
     before: datetime | None,
     shut: date,
     zone: str,
