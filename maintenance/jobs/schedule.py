@@ -8,5 +8,5 @@ EXPIRES_S: Final = 55.0
 
 SCHEDULE: Final[dict[str, dict[str, Any]]] = {
     task: {"task": task, "schedule": MINUTE_S, "options": {"expires": EXPIRES_S}}
-    for task in ("jobs.minute",)
+    for task in ("jobs.minute", "reminders.send")
 }

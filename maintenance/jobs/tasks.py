@@ -13,19 +13,25 @@ from django.conf import settings
 from django.utils import timezone
 
 from maintenance.engine.climate.fetched import Answer, PlaceAsked
+from maintenance.exchange.delivery.channels import channels
 from maintenance.exchange.weather.service.fetch import fetch_forecast
 from maintenance.services.dispatch import nudge
 from maintenance.services.jobs.ask import TASK
 from maintenance.services.jobs.build_lists import prepare_list
-from maintenance.services.jobs.heartbeats import BEAT, give_sign
+from maintenance.services.jobs.heartbeats import BEAT, give_sign, take_turn
 from maintenance.services.jobs.hourly import ask_by_the_hour
 from maintenance.services.jobs.refresh import refresher
 from maintenance.services.jobs.work import waiting_jobs, work_on_next
+from maintenance.services.reminders.drain import drain
+from maintenance.services.reminders.find import find_all
+from maintenance.services.reminders.materialise import materialise
 
 AT_ONE_GO_S: Final = 20.0
 """Then other tasks have their turn: the embedded worker does one after the other."""
 
 MOST_NUDGES: Final = 8
+AT_ONCE: Final = 200
+FOUND_EVERY: Final = timedelta(minutes=15)
 
 
 @shared_task(name="jobs.minute")
@@ -35,6 +41,22 @@ def minute() -> None:
     ask_by_the_hour(now=timezone.now())
     for _job in range(min(waiting_jobs(), MOST_NUDGES)):
         nudge(TASK)
+
+
+@shared_task(name="reminders.send")
+def send_reminders() -> None:
+    """Find what is due now and then, write what is to be told, and deliver it."""
+    if take_turn("obligations", every=FOUND_EVERY):
+        find_all(now=timezone.now())
+    materialise(now=timezone.now())
+    end = monotonic() + AT_ONE_GO_S
+    while (
+        drain(channels(timezone.now), now=timezone.now(), most=AT_ONCE).worked
+        == AT_ONCE
+    ):
+        if monotonic() > end:
+            nudge("reminders.send")
+            return
 
 
 @shared_task(name=TASK)

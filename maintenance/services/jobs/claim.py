@@ -20,6 +20,9 @@ from maintenance.services.jobs.values import PIECE_SITES, Claimed, Piece
 MOST_TRIES: Final = 5
 """Claims of the same piece; a piece that stops its worker so often is given up."""
 
+LONGEST_LEASE: Final = timedelta(minutes=20)
+"""None is given for longer: what seems so was written while the clock was wrong."""
+
 MOST_SAID: Final = 100
 """Sentences kept with a job: more are counted only."""
 
@@ -34,6 +37,7 @@ class OvertakenError(ConflictError):
 def claimable() -> "QuerySet[Job]":
     """Return the unfinished jobs that no worker holds."""
     free = Q(lease_until=None) | Q(lease_until__lt=Now())
+    free |= Q(lease_until__gt=Now() + LONGEST_LEASE)
     return Job.objects.filter(free, state__in=UNFINISHED)
 
 

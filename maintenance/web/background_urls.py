@@ -1,0 +1,14 @@
+"""Addresses of what runs in the background: long jobs, and whether all is well."""
+
+from django.urls import URLPattern, path
+
+from maintenance.web.views import health, jobs
+
+urlpatterns: list[URLPattern] = [
+    path("healthz", health.healthz, name="healthz"),
+    path("health/", health.health, name="health"),
+    path("jobs/", jobs.job_list, name="jobs"),
+    path("jobs/outlooks/", jobs.ask_outlooks, name="ask_outlooks"),
+    path("jobs/lists/", jobs.ask_lists, name="ask_lists"),
+    path("jobs/<int:job>/cancel/", jobs.cancel, name="cancel_job"),
+]
