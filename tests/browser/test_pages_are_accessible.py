@@ -9,6 +9,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
+from tests.browser.assembly_ways import ASSEMBLY_WAYS
 from tests.browser.conftest import A_REFUSED_FORM
 from tests.browser.freeze_ways import FREEZE_WAYS
 from tests.browser.office_ways import OFFICE_WAYS
@@ -109,6 +110,7 @@ WAYS: dict[str, Way] = {
     "compressors": _goes_to("/compressors/", "Compressors"),
     "worksheets": _goes_to("/worksheets/", "Worksheets"),
     "worksheet": _a_worksheet,
+    **ASSEMBLY_WAYS,
     **SEASON_WAYS,
     **FREEZE_WAYS,
     **OFFICE_WAYS,
@@ -117,6 +119,7 @@ WAYS: dict[str, Way] = {
 # A page must also hold up while there is nothing to show.
 EMPTY: dict[str, Way] = {name: WAYS[name] for name in ("home", "compressors")} | {
     "season": _goes_to("/seasons/", "Season"),
+    "backflow": _goes_to("/backflow/", "What is due"),
     "frost": _goes_to("/freeze/", "Frost"),
     "stations": _goes_to("/stations/", "Stations"),
 }
