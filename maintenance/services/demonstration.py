@@ -14,12 +14,15 @@ from maintenance.engine.climate.forecast import Forecast, full_hour
 from maintenance.engine.climate.series import Record
 from maintenance.engine.site import Compressor, Site
 from maintenance.models import Account, KeptForecast, SiteWeather, WeatherStation
+from maintenance.services.backflow.photos import forget_files
 from maintenance.services.inventory.claims import find_row
 from maintenance.services.inventory.store import (
     remove_demo,
     store_compressor,
     store_site,
 )
+from maintenance.services.visits.demonstration import put_visits
+from maintenance.services.visits.photos import demo_photo_files
 from maintenance.services.weather.forecast_rows import forecast_of
 from maintenance.services.weather.forecasts import keep_forecast
 from maintenance.services.weather.site_weather import attach_station
@@ -81,6 +84,7 @@ def load_demonstration(
         changed += _put_station(account, record, now)
     if forecast is not None:
         renew_forecast(account, forecast=forecast, now=now)
+    put_visits(account, now=now, actor=ACTOR)
     return tuple(changed)
 
 
@@ -150,4 +154,7 @@ def _put_station(account: Account, record: Record, now: datetime) -> list[str]:
 
 def remove_demonstration(account: Account) -> tuple[str, ...]:
     """Take the demonstration out with its history; return the ids that went."""
-    return remove_demo(account)
+    files = demo_photo_files(account)
+    gone = remove_demo(account)
+    forget_files(files)
+    return gone

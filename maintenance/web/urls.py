@@ -67,6 +67,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     ),
     path("", include("maintenance.web.people_urls")),
     path("", include("maintenance.web.freeze_urls")),
+    path("", include("maintenance.web.visit_urls")),
     path("", include("maintenance.web.assembly_urls")),
     path("", include("maintenance.web.test_urls")),
     path("seasons/", season_office.season_office, name="season_office"),

@@ -38,7 +38,7 @@ class CallTold:
 def take_call(
     account: Account, *, site_key: str, told: CallTold, now: datetime, actor: str
 ) -> int:
-    """Keep a call and return its number.
+    """Keep a call and return its number; one that is sent twice is kept once.
 
     Raises
     ------
@@ -49,7 +49,11 @@ def take_call(
     """
     site = get_row(Site, account, site_key)
     refuse_retired(site)
-    row = ServiceCall(site=site, received_at=now, received_by=actor, **_columns(told))
+    columns = _columns(told)
+    twin = ServiceCall.objects.filter(site=site, closed_at=None, **columns).first()
+    if twin is not None:
+        return twin.pk
+    row = ServiceCall(site=site, received_at=now, received_by=actor, **columns)
     add_rows(ServiceCall, [row], Act(actor, now))
     return row.pk
 

@@ -44,6 +44,8 @@ def note_finding(
 ) -> int:
     """Note what was found on a visit, or at a site without one; return its number.
 
+    One that is sent twice is noted once.
+
     Raises
     ------
     NotFoundError
@@ -53,9 +55,11 @@ def note_finding(
     """
     visit = get_one(Visit, account, visit_id) if visit_id is not None else None
     site = visit.site if visit else get_row(Site, account, site_key)
-    row = Finding(
-        site=site, visit=visit, found_at=now, found_by=actor, **_columns(told)
-    )
+    columns = {"site": site, "visit": visit, **_columns(told)}
+    twin = Finding.objects.filter(closed_at=None, **columns).first()
+    if twin is not None:
+        return twin.pk
+    row = Finding(found_at=now, found_by=actor, **columns)
     add_rows(Finding, [row], Act(actor, now))
     return row.pk
 

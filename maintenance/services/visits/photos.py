@@ -91,6 +91,12 @@ def set_visit_photo_removed(
         change_rows(VisitPhoto, [row], ["removed_at"], Act(actor, now))
 
 
+def demo_photo_files(account: Account) -> list[str]:
+    """Return the files that go away with the demonstration; one query."""
+    photos = VisitPhoto.objects.filter(visit__account=account, visit__site__demo=True)
+    return list(photos.values_list("file_name", flat=True))
+
+
 def _row(account: Account, visit_id: int, photo_id: int) -> VisitPhoto:
     visit = get_one(Visit, account, visit_id)
     row = VisitPhoto.objects.filter(visit=visit, pk=photo_id).first()

@@ -55,7 +55,7 @@ def plan_visit(
     now: datetime,
     actor: str,
 ) -> int:
-    """Plan a visit and return its number.
+    """Plan a visit and return its number; one that is sent twice is planned once.
 
     Raises
     ------
@@ -67,7 +67,11 @@ def plan_visit(
     site = get_row(Site, account, site_key)
     refuse_retired(site)
     call = _call_for(account, call_id, site)
-    row = Visit(account=account, site=site, call=call, **columns_of(account, plan))
+    columns = {"site": site, "call": call, **columns_of(account, plan)}
+    twin = Visit.objects.filter(state="planned", **columns).first()
+    if twin is not None:
+        return twin.pk
+    row = Visit(account=account, **columns)
     add_rows(Visit, [row], Act(actor, now))
     return row.pk
 

@@ -21,6 +21,7 @@ _Table = Mapping[str, tuple[Need, Need]]
 OF_A_SITE: Final[_Table] = {
     "site": ("see", None),
     "history": ("see", None),
+    "site_story": ("see", None),
     "site_file": ("see", None),
     "season_years": ("see", None),
     "season_list": ("record", None),
@@ -131,6 +132,39 @@ OF_THE_ACCOUNT: Final[_Table] = {
     "test_filed_undo": (None, "test"),
 }
 
+OF_VISITS: Final[_Table] = {
+    "visit_list": ("plan", None),
+    "visit_export": ("plan", None),
+    "visit_filter": (None, "record"),
+    "visit_filter_forget": (None, "record"),
+    "visit_air": (None, "arrange"),
+    "new_visit": ("arrange", "arrange"),
+    "day_sheet": ("plan", None),
+    "season_board": ("plan", None),
+    "roll_over": ("arrange", "arrange"),
+    "call_list": ("plan", None),
+    "new_call": ("record", "record"),
+    "call": ("plan", "record"),
+    "call_close": (None, "record"),
+    "call_reopen": (None, "record"),
+    "finding_list": ("plan", None),
+    "finding": ("plan", "record"),
+    "finding_follow_up": (None, "record"),
+    "finding_close": (None, "record"),
+    "visit": ("plan", None),
+    "visit_plan": ("arrange", "arrange"),
+    "visit_off": (None, "arrange"),
+    "visit_start": (None, "record"),
+    "visit_season": (None, "record"),
+    "visit_report": (None, "record"),
+    "visit_found": (None, "record"),
+    "visit_end": (None, "record"),
+    "visit_again": (None, "record"),
+    "visit_photo_add": (None, "record"),
+    "visit_photo": ("plan", None),
+    "visit_photo_remove": (None, "record"),
+}
+
 PEOPLE: Final[_Table] = {
     "people": ("people", None),
     "change_account": (None, "people"),
@@ -181,4 +215,10 @@ SIGNING_IN: Final[_Table] = {
 OPEN: Final[_Table] = {"units": (None, ANYONE), "look": (ANYONE, None)}
 
 ONLY_WITH_ACCOUNTS: Final[_Table] = {**PEOPLE, **SIGNING_IN}
-ROUTES: Final[_Table] = {**OF_A_SITE, **OF_THE_ACCOUNT, **OPEN, **ONLY_WITH_ACCOUNTS}
+ROUTES: Final[_Table] = {
+    **OF_A_SITE,
+    **OF_THE_ACCOUNT,
+    **OF_VISITS,
+    **OPEN,
+    **ONLY_WITH_ACCOUNTS,
+}

@@ -23,6 +23,7 @@ class NavigationLink:
 
 _ENTRIES: Final[tuple[tuple[str, str, Permission], ...]] = (
     ("Sites", "home", "see"),
+    ("Visits", "visit_list", "plan"),
     ("Season", "season_office", "plan"),
     ("Frost", "freeze_office", "plan"),
     ("Backflow", "due_list", "see"),

@@ -24,6 +24,7 @@ from tests.exchange.weather.weather_files import plain_csv, some_days
 from tests.services.backflow.field_tests import keep_tests
 from tests.services.inventory.files import example, read, read_machine
 from tests.services.seasons.lists import MORNING, compiled
+from tests.services.visits.kept import keep_visits
 
 THEIRS = ("Zylophane", "quagmire")
 """The first stands in every text of their account, the second in every id of it."""
@@ -52,6 +53,11 @@ class Things:
     filed_id: int
     tester: int
     gauge: int
+    visit_id: int
+    call_id: int
+    finding_id: int
+    picture_id: int
+    filter_id: int
     member: str
     invitation: int
     passkey: int
@@ -155,6 +161,7 @@ def fill(
         step=season_list(account, list_id=list_id).all_steps[0].id,
         link=link,
         **keep_tests(account, site, link, word),
+        **keep_visits(account, site, word),
         member=reader.key,
         invitation=waiting.id,
         passkey=key.pk,

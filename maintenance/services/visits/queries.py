@@ -1,0 +1,158 @@
+"""The questions about visits of many sites; each tells how many queries it takes."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any, Final
+
+from django.db.models import Count, F, Q, QuerySet
+
+from maintenance.models import Account, Visit, ZoneOutcome
+from maintenance.services.visits.choose import (
+    PAGE,
+    VisitChoice,
+    chosen_visits,
+    next_place,
+    under_way,
+)
+
+_COLUMNS: Final = (
+    *("pk", "kind", "season_year", "planned_on", "window", "worker", "state"),
+    *("outcome", "call_id"),
+)
+_BESIDE: Final = {
+    "site_key": F("site__key"),
+    "site_name": F("site__name"),
+    "asked": F("call__what"),
+    "urgency": F("call__urgency"),
+    "promised_by": F("call__promised_by"),
+    "brings": F("compressor__label"),
+    "brings_key": F("compressor__key"),
+    "frost": F("site__outlook__level"),
+    "air": F("site__air_need__need"),
+}
+_OF_INVOICE: Final = (
+    *("arrived_at", "left_at", "outcome_note", "parts_used", "readings"),
+    "season_list_id",
+)
+IN_ONE_GO: Final = 2000
+"""Lines of a file that are read at once."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VisitLine:
+    """A visit in a list; ``frost`` and ``air`` are None until they were worked out."""
+
+    pk: int
+    site_key: str
+    site_name: str
+    kind: str
+    season_year: int | None
+    planned_on: date | None
+    window: str
+    worker: str
+    state: str
+    outcome: str
+    call_id: int | None
+    asked: str | None
+    urgency: str | None
+    promised_by: date | None
+    brings: str | None
+    brings_key: str | None
+    frost: int | None
+    air: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class VisitPage:
+    """One page of visits; ``next`` asks for the page after it."""
+
+    lines: tuple[VisitLine, ...]
+    under_way: tuple[VisitLine, ...]
+    next: VisitChoice | None
+    workers: tuple[str, ...]
+    undated: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InvoiceLine:
+    """A visit with what a bill needs; zones of its list that ended done, of all."""
+
+    line: VisitLine
+    time_zone: str
+    arrived_at: datetime | None
+    left_at: datetime | None
+    outcome_note: str
+    parts_used: str
+    readings: Mapping[str, Mapping[str, Any]]
+    zones: int | None
+    zones_done: int | None
+
+
+def visit_page(account: Account, choice: VisitChoice, *, today: date) -> VisitPage:
+    """Return one page of the visits that are asked for, in four queries."""
+    rows = [*_values(chosen_visits(account, choice, today=today))[: PAGE + 1]]
+    now_on = (
+        [*_values(under_way(account, choice))[:PAGE]]
+        if choice.state == "planned" and not choice.due and not choice.after
+        else []
+    )
+    more = len(rows) > PAGE
+    planned = Visit.objects.for_account(account).filter(state="planned")
+    workers = planned.exclude(worker="").order_by("worker").values_list("worker")
+    return VisitPage(
+        lines=tuple(VisitLine(**row) for row in rows[:PAGE]),
+        under_way=tuple(VisitLine(**row) for row in now_on),
+        next=next_place(choice, rows[PAGE - 1]) if more else None,
+        workers=tuple(name for (name,) in workers.distinct()),
+        undated=planned.filter(planned_on=None).count(),
+    )
+
+
+def visit_lines(rows: QuerySet[Visit]) -> list[VisitLine]:
+    """Return visits as lines of a list, in one query."""
+    return [VisitLine(**row) for row in _values(rows)]
+
+
+def invoice_lines(
+    account: Account, choice: VisitChoice, *, today: date
+) -> Iterator[InvoiceLine]:
+    """Give all visits that are asked for, in two queries for each 2000."""
+    rows = chosen_visits(account, choice, today=today)
+    while True:
+        told = [*_values(rows, *_OF_INVOICE, zone=F("site__time_zone"))[:IN_ONE_GO]]
+        yield from _with_zones(told)
+        if len(told) < IN_ONE_GO:
+            return
+        choice = next_place(choice, told[-1])
+        rows = chosen_visits(account, choice, today=today)
+
+
+def _values(
+    rows: QuerySet[Visit], *more: str, **beside: F
+) -> QuerySet[Visit, dict[str, Any]]:
+    told: QuerySet[Visit, dict[str, Any]] = rows.values(
+        *_COLUMNS, *more, **_BESIDE, **beside
+    )
+    return told
+
+
+def _with_zones(told: Iterable[dict[str, Any]]) -> Iterator[InvoiceLine]:
+    rows = list(told)
+    lists = {row["season_list_id"] for row in rows} - {None}
+    counts = {
+        key: (total, done)
+        for key, total, done in ZoneOutcome.objects.filter(
+            list__in=lists, retired_at=None
+        )
+        .values_list("list")
+        .annotate(total=Count("pk"), done=Count("pk", filter=Q(outcome="done")))
+    }
+    for row in rows:
+        total, done = counts.get(row.pop("season_list_id"), (None, None))
+        kept = {name: row.pop(name) for name in _OF_INVOICE[:-1]}
+        zone = row.pop("zone")
+        line = VisitLine(**row)
+        yield InvoiceLine(
+            line=line, time_zone=zone, zones=total, zones_done=done, **kept
+        )
