@@ -5,7 +5,11 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from maintenance.engine.climate.freeze_dates import freeze_dates
-from maintenance.engine.climate.ground_seasons import GroundSeasons, ground_seasons
+from maintenance.engine.climate.ground_seasons import (
+    BOX_COVER,
+    GroundSeasons,
+    ground_seasons,
+)
 from maintenance.engine.climate.mixed_law import (
     day_at_chance,
     fit_mixed_law,
@@ -168,31 +172,80 @@ def site_dates(site: Site, record: Record, *, offset_k: float = 0.0) -> SiteDate
     day on which the air in it freezes. In the ground: the first day on which frost
     stands as deep as the pipe. Each by the mixed law over the seasons.
     """
-    series = with_offset(record.series, offset_k)
+    (found,) = dates_of_sites([site], record, offset_k=offset_k)
+    return found
+
+
+def dates_of_sites(
+    sites: Sequence[Site], record: Record, *, offset_k: float = 0.0
+) -> tuple[SiteDates, ...]:
+    """Work out what a record tells of several sites; the ground is followed once.
+
+    Parameters
+    ----------
+    sites : sequence of Site
+        Sites that the record stands for. [SI]
+    record : Record
+        Daily temperatures. [K]
+    offset_k : float
+        What the sites are against the station. [K]
+
+    Returns
+    -------
+    tuple of SiteDates
+        In the order of the sites, each as `site_dates` gives it. [d]
+
+    Raises
+    ------
+    InputError
+        If the record holds no whole season, or the offset is not possible.
+    """
+    shifted = replace(record, series=with_offset(record.series, offset_k))
+    series = shifted.series
     if complete_seasons(series, "fall") is None:
         raise InputError(
             f"The record runs from {series.first} to {series.last} and holds no whole "
             "season (1 August to 31 July): give a longer one",
             input="series",
         )
-    parts = parts_at_risk(site)
+    parts = [parts_at_risk(site) for site in sites]
+    every = [part for of_site in parts for part in of_site]
     ground = ground_seasons(
         series,
-        [part.cover for part in parts if part.cover],
-        [part.depth_m for part in parts if part.depth_m is not None],
+        [part.cover for part in every if part.cover],
+        [part.depth_m for part in every if part.depth_m is not None],
     )
-    in_air = [p.threshold_k for p in parts if p.threshold_of == "night_air"]
-    warmest_k = max(in_air, default=SPRING_THRESHOLD_K)
     springs = freeze_dates(series, SPRING_THRESHOLD_K, "spring").events
-    return SiteDates(
-        dates=_by_reach(parts, series, ground),
-        last_freezes=tuple(event.number for event in springs if event.valid),
-        soil_k=() if ground is None else tuple(map(float, ground.soil_k.mean(axis=1))),
-        deepest_m={} if ground is None else ground.deepest_m,
-        usual=usual_days(series),
-        record=record_summary(replace(record, series=series), warmest_k),
-        offset_k=offset_k,
+    last_freezes = tuple(event.number for event in springs if event.valid)
+    soil_k = () if ground is None else tuple(map(float, ground.soil_k.mean(axis=1)))
+    usual = usual_days(series)
+    return tuple(
+        SiteDates(
+            dates=_by_reach(of_site, series, ground),
+            last_freezes=last_freezes,
+            soil_k=soil_k,
+            deepest_m={} if ground is None else _deepest(ground, of_site),
+            usual=usual,
+            record=record_summary(shifted, _warmest(of_site)),
+            offset_k=offset_k,
+        )
+        for of_site in parts
     )
+
+
+def _warmest(parts: Sequence[PartAtRisk]) -> float:
+    in_air = [p.threshold_k for p in parts if p.threshold_of == "night_air"]
+    return max(in_air, default=SPRING_THRESHOLD_K)
+
+
+def _deepest(
+    ground: GroundSeasons, parts: Sequence[PartAtRisk]
+) -> dict[str, tuple[float, ...]]:
+    """Take the covers that a site has, and the one around its boxes."""
+    covers = {BOX_COVER, *(part.cover for part in parts)}
+    return {
+        cover: deepest for cover, deepest in ground.deepest_m.items() if cover in covers
+    }
 
 
 def _by_reach(

@@ -8,7 +8,7 @@ from maintenance.engine.climate.alert import Alert, Terms
 from maintenance.engine.climate.forecast import Forecast
 from maintenance.engine.climate.forecast_errors import ForecastErrors, learn_errors
 from maintenance.engine.climate.kept_dates import dates_from_json
-from maintenance.engine.climate.part_dates import SiteDates, site_dates
+from maintenance.engine.climate.part_dates import SiteDates, dates_of_sites
 from maintenance.engine.climate.site_outlook import SiteOutlook, site_outlook
 from maintenance.engine.errors import InputError
 from maintenance.engine.site import Site
@@ -102,19 +102,23 @@ def read_bases(
     fresh = {
         row.pk: _fresh(row, weathers.get(row.pk), kept.get(row.pk)) for row in rows
     }
-    stations = _records(
-        [w for pk, w in weathers.items() if w.station_id and fresh[pk] is None]
+    anew = _worked_out(
+        {
+            pk: (sites[key], weathers[pk])
+            for pk, key in ((row.pk, row.key) for row in rows)
+            if pk in weathers and weathers[pk].station_id and fresh[pk] is None
+        }
     )
     found = []
     for row in rows:
         weather, forecast = weathers.get(row.pk), forecasts.get(row.pk)
-        site, dates, why = sites[row.key], fresh[row.pk], ""
-        if dates is None and weather is not None and weather.station_id is not None:
-            dates, why = _worked_out(site, stations[weather.station_id], weather)
+        dates, why = fresh[row.pk], ""
+        if dates is None:
+            dates, why = anew.get(row.pk, (None, ""))
         found.append(
             Basis(
                 row=row,
-                site=site,
+                site=sites[row.key],
                 weather=weather,
                 forecast_row=forecast,
                 forecast=forecast_of(forecast) if forecast else None,
@@ -146,16 +150,24 @@ def _fresh(
         return None
 
 
-def _records(weathers: Sequence[SiteWeather]) -> dict[int, WeatherStation]:
-    if not weathers:
-        return {}
-    return WeatherStation.objects.in_bulk({each.station_id for each in weathers})
-
-
 def _worked_out(
-    site: Site, station: WeatherStation, weather: SiteWeather
-) -> tuple[SiteDates | None, str]:
-    try:
-        return site_dates(site, record_of(station), offset_k=weather.offset_k), ""
-    except InputError as fault:
-        return None, str(fault)
+    asked: Mapping[int, tuple[Site, SiteWeather]],
+) -> dict[int, tuple[SiteDates | None, str]]:
+    """Work dates out anew: the ground is followed once for a station and an offset."""
+    together: dict[tuple[int | None, float], list[int]] = {}
+    for pk, (_, weather) in asked.items():
+        together.setdefault((weather.station_id, weather.offset_k), []).append(pk)
+    stations = WeatherStation.objects.in_bulk({key for key, _ in together})
+    found: dict[int, tuple[SiteDates | None, str]] = {}
+    for (station, offset_k), ids in together.items():
+        try:
+            dates = dates_of_sites(
+                [asked[pk][0] for pk in ids],
+                record_of(stations[station]),
+                offset_k=offset_k,
+            )
+        except InputError as fault:
+            found |= {pk: (None, str(fault)) for pk in ids}
+        else:
+            found |= {pk: (each, "") for pk, each in zip(ids, dates, strict=True)}
+    return found

@@ -1,10 +1,11 @@
 """Outlooks: the same as the engine's, kept whole, levels held between forecasts."""
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
 
-from maintenance.engine.climate.part_dates import site_dates
+from maintenance.engine.climate.part_dates import dates_of_sites, site_dates
 from maintenance.engine.climate.site_outlook import site_outlook
 from maintenance.models import KeptDates, PartAlert, SiteOutlook
 from maintenance.services.errors import NotFoundError
@@ -14,8 +15,10 @@ from maintenance.services.weather.forecasts import keep_forecast
 from maintenance.services.weather.observations import observe_night
 from maintenance.services.weather.outlooks import keep_outlook, outlook_of
 from maintenance.services.weather.queries import outlook_lines
+from maintenance.services.weather.refresh import refresh_outlooks
 from maintenance.services.weather.site_weather import (
     Stated,
+    attach_station,
     state_offset,
     state_terms,
 )
@@ -78,9 +81,9 @@ def test_dates_are_worked_out_once_and_anew_after_a_change(owner, monkeypatch):
 
     def counted(*args, **options):
         worked.append(args)
-        return site_dates(*args, **options)
+        return dates_of_sites(*args, **options)
 
-    monkeypatch.setattr("maintenance.services.weather.basis.site_dates", counted)
+    monkeypatch.setattr("maintenance.services.weather.basis.dates_of_sites", counted)
     first = keep_outlook(owner, site_key=SITE, now=NOW).found
     again = keep_outlook(owner, site_key=SITE, now=NOW).found
     assert len(worked) == 1
@@ -95,6 +98,29 @@ def test_dates_are_worked_out_once_and_anew_after_a_change(owner, monkeypatch):
     store_site(read(rich_file() | {"name": "Other"}), account=owner, now=NOW)
     keep_outlook(owner, site_key=SITE, now=NOW)
     assert len(worked) == 3
+
+
+def test_the_ground_is_followed_once_for_all_sites_of_a_station(owner, monkeypatch):
+    keep_site(owner)
+    keep_champion(owner)
+    store_site(read(card_file()), account=owner, now=NOW)
+    attach_station(
+        owner, site_key="card", station_key="CHAMPION", now=NOW, actor="Robin"
+    )
+    worked = []
+
+    def counted(sites, *args, **options):
+        worked.append(len(sites))
+        return dates_of_sites(sites, *args, **options)
+
+    monkeypatch.setattr("maintenance.services.weather.basis.dates_of_sites", counted)
+    *_, done = refresh_outlooks(owner, ask=None, now=NOW, jitter=0.0)
+    assert (done.sites, worked) == (2, [2])
+    for key in (SITE, "card"):
+        alone = site_dates(site(owner, key=key), champion())
+        kept = outlook_of(owner, site_key=key, now=NOW).found.dates
+        assert kept is not None
+        assert replace(kept, record=alone.record) == alone
 
 
 def test_a_level_falls_only_after_two_forecasts_in_a_row(owner):
