@@ -8,7 +8,7 @@ import pypdf
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from maintenance.models import TestDraft, TestRecord
+from maintenance.models import AssemblyFacts, Device, TestDraft, TestRecord
 from maintenance.services.accounts import local_account
 from maintenance.services.backflow.verify import verify_records
 from tests.browser.test_pages_are_accessible import _faults as faults_of
@@ -23,10 +23,13 @@ LEAST_TARGET_PX = 44
 def orchard(live_server: Any) -> str:
     """Serve a site with an assembly of each kind; return the office's address."""
     keep_orchard()
+    device = Device.objects.get(link__key="B1")
+    # Where a failed test is to be reported within 24 hours.
+    AssemblyFacts.objects.create(device=device, place="willows")
     return str(live_server.url)
 
 
-def tests_at(link: str) -> str:
+def page_of(link: str) -> str:
     return f"/sites/{SITE}/assemblies/{link}/tests/"
 
 
@@ -46,7 +49,7 @@ def _read(page: Page, name: str, check_1: str) -> None:
 
 
 def _begin(page: Page, office: str, link: str = "B1") -> None:
-    page.goto(f"{office}{tests_at(link)}")
+    page.goto(f"{office}{page_of(link)}")
     page.get_by_role("button", name="Begin a test").click()
     expect(page.get_by_role("heading", level=1)).to_contain_text("assembly OR-10")
 
@@ -63,6 +66,12 @@ def test_a_failing_test_then_its_retest_are_on_the_printed_report(
     page.get_by_label("Who signs").fill("Ada")
     page.get_by_role("button", name="Sign", exact=True).click()
     expect(page.locator(".verdict")).to_contain_text("failed")
+    deadline = page.get_by_role("region", name="What has to follow")
+    expect(deadline).to_contain_text("report by")
+    deadline.locator("summary").first.click()
+    expect(deadline).to_contain_text("Willows")
+    assert faults_of(page) == []
+    page.set_viewport_size(PHONE)  # type: ignore[arg-type]
     page.get_by_role("button", name="Retest after the repair").click()
     expect(page.get_by_role("heading", level=1)).to_contain_text("Retest")
     page.get_by_label("What was repaired").fill("New spring in check valve 1")
@@ -175,7 +184,7 @@ def test_all_that_is_touched_is_large_enough_for_a_glove(
 
 @pytest.mark.slow
 @pytest.mark.parametrize(
-    "address", ["/tests/", "/tests/report-order/", tests_at("B1"), "/tests/1/tag/"]
+    "address", ["/tests/", "/tests/report-order/", page_of("B1"), "/tests/1/tag/"]
 )
 def test_the_other_pages_have_no_barrier(
     orchard: str, page: Page, complaints: list[str], address: str

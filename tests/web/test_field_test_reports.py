@@ -169,8 +169,8 @@ def test_lists_take_a_bounded_number_of_queries(
     for address, most in (
         ("/tests/", 5),
         ("/tests/export.csv", 5),
-        (f"/sites/{SITE}/assemblies/B3/tests/", 7),
-        (f"/tests/{TestRecord.objects.latest('number').pk}/", 14),
+        (f"/sites/{SITE}/assemblies/B3/tests/", 11),
+        (f"/tests/{TestRecord.objects.latest('number').pk}/", 18),
         (f"/sites/{SITE}/test-reports/", 12),
     ):
         with django_assert_max_num_queries(most):

@@ -2,13 +2,17 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 
 from maintenance.engine.backflow.criteria import DEFAULT_CRITERIA, find_criteria
 from maintenance.engine.backflow.drift import PastTest, Trend, trends
 from maintenance.engine.backflow.typed import parse_reading
-from maintenance.models import Account, Device
+from maintenance.models import Account, Device, TestRecord
+from maintenance.services.backflow.drafts import get_record
+from maintenance.services.backflow.due import DueLine, due_line
+from maintenance.services.backflow.due_queries import read_assemblies, rules_of
 from maintenance.services.backflow.judge_draft import device_of, is_testable
+from maintenance.services.backflow.rule_table import rule_table
 from maintenance.services.backflow.test_lines import (
     DraftLine,
     RecordLine,
@@ -36,14 +40,15 @@ class AssemblyTests:
     records: tuple[RecordLine, ...]
     readings: tuple[PastTest, ...]
     trends: tuple[Trend, ...]
+    due: DueLine | None
     draft: DraftLine | None
     dropped: DraftLine | None
 
 
 def assembly_tests(
-    account: Account, *, site_key: str, link: str, next_due: date | None = None
+    account: Account, *, site_key: str, link: str, now: datetime
 ) -> AssemblyTests:
-    """Return the tests at a link and the trend of their readings, in six queries."""
+    """Return the tests at a link, what is due and the trends, in nine queries."""
     devices = list(
         Device.objects.for_account(account)
         .filter(site__key=site_key, link__key=link)
@@ -64,6 +69,7 @@ def assembly_tests(
     taken = tuple(each for row in reversed(rows) for each in _taken(told.get(row.pk)))
     drafts = list(draft_rows(account).filter(device__in=devices, signed_at=None))
     drafts.sort(key=lambda draft: (draft.started_at, draft.pk))
+    due = due_of(account, here, now=now) if here.until is None else None
     open_ = [each for each in drafts if each.dropped_at is None]
     return AssemblyTests(
         site_key=here.site.key,
@@ -75,10 +81,31 @@ def assembly_tests(
         standing=here.until is None,
         records=tuple(map(record_line, rows)),
         readings=taken,
-        trends=_trends(here, taken, next_due),
+        trends=_trends(here, taken, due.due if due else None),
+        due=due,
         draft=draft_line(open_[-1]) if open_ else None,
         dropped=draft_line(drafts[-1]) if drafts and not open_ else None,
     )
+
+
+def due_of(account: Account, device: Device, *, now: datetime) -> DueLine | None:
+    """Return what is due of one assembly, in three queries."""
+    if not is_testable(device.kind):
+        return None
+    table = rule_table(account)
+    (assembly,) = read_assemblies(account, [device])
+    return due_line(assembly, rules_of(assembly, table, now), now)
+
+
+def due_after(account: Account, *, record_id: int, now: datetime) -> DueLine | None:
+    """Return what is due after a test, where it is the last of a standing assembly."""
+    record = get_record(account, record_id)
+    later = TestRecord.objects.for_account(account).filter(
+        device=record.device, number__gt=record.number
+    )
+    if record.device.until is not None or later.exists():
+        return None
+    return due_of(account, record.device, now=now)
 
 
 def _trends(

@@ -35,9 +35,12 @@ def all_tests(request: HttpRequest) -> HttpResponse:
 @answered
 def assembly(request: HttpRequest, key: str, link: str) -> HttpResponse:
     """Show the tests of one assembly, and where its readings are heading."""
-    found = assembly_tests(account_of(request), site_key=key, link=link)
+    found = assembly_tests(
+        account_of(request), site_key=key, link=link, now=timezone.now()
+    )
     context = {
         "tests": found,
+        "line": found.due,
         "years": _years(found),
         "warns": any(trend.warns for trend in found.trends),
     }

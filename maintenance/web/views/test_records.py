@@ -11,6 +11,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from maintenance.documents.test_report import DECIDES, report_sheet
 from maintenance.engine.errors import EngineError
+from maintenance.services.backflow.assembly_tests import due_after
 from maintenance.services.backflow.drafts import begin_correction, begin_retest
 from maintenance.services.backflow.filing import record_filed, report_order, undo_filed
 from maintenance.services.backflow.report_rows import in_order_of
@@ -106,6 +107,7 @@ def _show(
         "signed_at": local_words(test.signed_at, test.time_zone),
         "follow_up": _may_follow(test),
         "next": next_assembly(account, record_id=record_id),
+        "line": due_after(account, record_id=record_id, now=timezone.now()),
         "filing": filing or {},
         "today": timezone.now().date().isoformat(),
     }
