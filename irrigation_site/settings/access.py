@@ -78,6 +78,7 @@ ACCOUNT_RATE_LIMITS = {
 
 MFA_SUPPORTED_TYPES = ["totp", "webauthn", "recovery_codes"]
 MFA_PASSKEY_LOGIN_ENABLED = True
+MFA_FORMS = {"add_webauthn": "maintenance.web.forms.passkey.PasskeyForm"}
 MFA_TOTP_ISSUER = "Irrigation in winter"
 # Browsers offer passkeys on http for the name localhost alone, for trying out.
 MFA_WEBAUTHN_ALLOW_INSECURE_ORIGIN = not HTTPS
