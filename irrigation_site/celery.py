@@ -12,8 +12,8 @@ from celery.signals import worker_init, worker_ready
 from django.conf import settings
 from django.core.exceptions import ImproperlyConfigured
 
+from irrigation_site.schedule import SCHEDULE
 from irrigation_site.secret_key import make_data_folder
-from maintenance.jobs.schedule import SCHEDULE
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "irrigation_site.settings.base")
 

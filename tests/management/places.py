@@ -19,6 +19,7 @@ NOT_KEPT = {
     "maintenance_held",
     "sqlite_sequence",
 }
+JSON_COLUMNS = {"si", "data"}
 Tables = dict[str, list[tuple[Any, ...]]]
 
 
@@ -88,20 +89,25 @@ def _rows(found: Any) -> list[tuple[Any, ...]]:
     """Return rows as sets of named values: the order of columns may differ."""
     names = [each[0] for each in found.description]
     rows = [
-        tuple(sorted((name, _value(value)) for name, value in zip(names, row)))  # noqa: B905
+        tuple(sorted((name, _value(name, value)) for name, value in zip(names, row)))  # noqa: B905
         for row in found
     ]
     return sorted(rows, key=repr)
 
 
-def _value(value: Any) -> str | None:
-    """Write a value as either database keeps it."""
+def _value(name: str, value: Any) -> str | None:
+    """Write a value as either database keeps it.
+
+    PostgreSQL sorts the keys of its own JSON; records are text there too, in order.
+    """
+    if name in JSON_COLUMNS and isinstance(value, str) and value[:1] in "{[":
+        value = json.loads(value)
     if isinstance(value, datetime):
         value = value.astimezone(UTC).replace(tzinfo=None).isoformat(" ")
     elif isinstance(value, date | time):
         value = value.isoformat()
     elif isinstance(value, dict | list):
-        value = json.dumps(value)
+        value = json.dumps(value, sort_keys=True)
     elif isinstance(value, bytes | memoryview):
         value = bytes(value).hex()
     elif isinstance(value, bool):
