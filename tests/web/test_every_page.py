@@ -142,7 +142,9 @@ def _of_one_site() -> list[tuple[str, list[str]]]:
         possibility = entries[0][0][0]
         pattern, names = possibility
         if pattern.startswith("sites/") and "key" in names:
-            found.append((name, [KEY if n == "key" else more[n] for n in names]))
+            found.append(
+                (name, [KEY if n == "key" else more.get(n, "1") for n in names])
+            )
     return sorted(found)
 
 
