@@ -19,7 +19,7 @@ from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 from maintenance.services.people.tables import tables_of
-from tests.web.access.world import Things
+from tests.web.access.world import HIDDEN, Things
 
 METHODS = ("GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS")
 REFUSALS = frozenset({403, 404, 405})
@@ -30,6 +30,7 @@ CHOICES: Mapping[str, str] = {
     "kind": "head",
     "season": "shutdown",
     "name": "surge",
+    "version": "1",
 }
 # A secret that opens by itself: whoever has it may. A wrong one must open nothing.
 SECRETS: Mapping[str, str] = {"secret": "x" * 43, "uidb36": "zz", "mail key": "wrong"}
@@ -83,6 +84,8 @@ def value_of(route: Route, name: str, things: Things) -> tuple[str, bool]:
         return SECRETS[name], False
     if route.name.endswith("station") and not route.of_site:
         name = "station"
+    if name == "rule_id":  # the account's, whichever of its sites one sees
+        return things.rule_id, things.marks != HIDDEN
     ids = {
         "key": things.site if route.of_site else things.compressor,
         "station": things.station,
@@ -91,6 +94,10 @@ def value_of(route: Route, name: str, things: Things) -> tuple[str, bool]:
         "list_id": str(things.list_id),
         "step": str(things.step),
         "link": things.link,
+        "device_id": str(things.device_id),
+        "event_id": str(things.event_id),
+        "photo_id": str(things.photo_id),
+        "kit_id": str(things.gauge if route.name.endswith("gauge") else things.tester),
         "draft_id": str(things.draft_id),
         "record_id": str(things.record_id),
         "filed_id": str(things.filed_id),

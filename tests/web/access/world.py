@@ -22,6 +22,7 @@ from maintenance.services.seasons.queries import season_list
 from maintenance.services.weather.stations import keep_station
 from tests.exchange.weather.weather_files import plain_csv, some_days
 from tests.services.backflow.field_tests import keep_tests
+from tests.services.backflow.register_cases import keep_assembly, keep_rule
 from tests.services.inventory.files import example, read, read_machine
 from tests.services.seasons.lists import MORNING, compiled
 from tests.services.visits.kept import keep_visits
@@ -53,6 +54,10 @@ class Things:
     filed_id: int
     tester: int
     gauge: int
+    device_id: int
+    event_id: int
+    photo_id: int
+    rule_id: str
     visit_id: int
     call_id: int
     finding_id: int
@@ -161,6 +166,8 @@ def fill(
         step=season_list(account, list_id=list_id).all_steps[0].id,
         link=link,
         **keep_tests(account, site, link, word),
+        **keep_assembly(account, site, link, word),
+        rule_id=keep_rule(account, f"{ids or 'our'} rule", word, new=new),
         **keep_visits(account, site, word),
         member=reader.key,
         invitation=waiting.id,
