@@ -73,7 +73,7 @@ def due_list(request: HttpRequest) -> HttpResponse:
         "window": DEFAULT_WINDOW,
         "query": request.GET.urlencode(),
     }
-    return show_page(request, "due.html", context)
+    return show_page(request, "assembly_due.html", context)
 
 
 @require_safe
