@@ -34,7 +34,9 @@ class WaterForm(AnswerForm):
     ) -> None:
         super().__init__(data)
         if frost:
-            self.fields["frost_depth"].help_text = f"Left empty: {frost}"
+            self.fields[
+                "frost_depth"
+            ].help_text = f"Left empty, {frost} by the record of its station."
         drained = ("", "no air: drained only")
         machines = [(each.id, told_compressor(each, system)) for each in compressors]
         lines = [("", "the line with the most water"), *((w.key, w.name) for w in ways)]

@@ -18,7 +18,7 @@ from maintenance.engine.network.graph import build_graph
 from maintenance.engine.procedure.water_left import WaterLeft
 from maintenance.engine.site import Compressor, Site
 from maintenance.engine.site.card import site_from_card
-from maintenance.engine.units import UnitSystem
+from maintenance.engine.units import UnitSystem, display
 from maintenance.services.blowout import sheets_of
 from maintenance.services.inventory import queries
 from maintenance.services.water_left import water_left_of
@@ -52,7 +52,7 @@ def water_left(request: HttpRequest, key: str) -> HttpResponse:
         zones=graph.site.zones,
         ways=ways,
         system=system,
-        frost=frost.told(system) if frost else "",
+        frost=display(frost.depth_m, "depth", system) if frost else "",
     )
     context |= {"form": form, "picked": "compressor" in request.GET}
     if not form.is_valid():
