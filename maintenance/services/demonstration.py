@@ -14,6 +14,7 @@ from maintenance.engine.climate.forecast import Forecast, full_hour
 from maintenance.engine.climate.series import Record
 from maintenance.engine.site import Compressor, Site
 from maintenance.models import Account, KeptForecast, SiteWeather, WeatherStation
+from maintenance.services.backflow import demonstration as register
 from maintenance.services.backflow.photos import forget_files
 from maintenance.services.inventory.claims import find_row
 from maintenance.services.inventory.store import (
@@ -84,6 +85,7 @@ def load_demonstration(
         changed += _put_station(account, record, now)
     if forecast is not None:
         renew_forecast(account, forecast=forecast, now=now)
+    register.put_register(account, site_key=WITH_WEATHER, now=now, actor=ACTOR)
     put_visits(account, now=now, actor=ACTOR)
     return tuple(changed)
 
@@ -154,7 +156,8 @@ def _put_station(account: Account, record: Record, now: datetime) -> list[str]:
 
 def remove_demonstration(account: Account) -> tuple[str, ...]:
     """Take the demonstration out with its history; return the ids that went."""
-    files = demo_photo_files(account)
+    files = [*demo_photo_files(account), *register.demo_photo_files(account)]
     gone = remove_demo(account)
+    register.remove_kit(account, actor=ACTOR)
     forget_files(files)
     return gone

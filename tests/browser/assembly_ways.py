@@ -43,7 +43,7 @@ def fill() -> int:
             account,
             device_id=row.pk,
             stated=StatedFacts(place=place, hazard="high", protects="the lawns"),
-            version=0,
+            version=row.facts.version if hasattr(row, "facts") else 0,
             now=NOW,
             actor="Ann",
         )
