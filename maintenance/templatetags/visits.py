@@ -7,7 +7,13 @@ from django import template
 
 from maintenance.documents.day_sheet import AIR
 from maintenance.documents.outlook_words import LEVELS
-from maintenance.services.visits.words import KINDS, OUTCOMES, STATES, URGENCIES
+from maintenance.services.visits.words import (
+    KINDS,
+    OUTCOMES,
+    STANDINGS,
+    STATES,
+    URGENCIES,
+)
 
 register = template.Library()
 
@@ -32,6 +38,12 @@ def kind(name: str) -> str:
 def outcome(name: str) -> str:
     """Write an outcome, of a visit or of a zone."""
     return OUTCOMES.get(name, name)
+
+
+@register.filter
+def standing(name: str) -> str:
+    """Write how a site stands in a season."""
+    return STANDINGS.get(name, name)
 
 
 @register.filter
@@ -67,7 +79,7 @@ def air(name: str | None) -> str:
 @register.filter
 def frost(level: int | None) -> str:
     """Write a level of the freeze outlook."""
-    return "not worked out" if level is None else LEVELS[level]
+    return "not known" if level is None else LEVELS[level]
 
 
 @register.inclusion_tag("maintenance/parts/state.html")

@@ -18,6 +18,7 @@ from maintenance.models import (
     ZoneOutcome,
 )
 from maintenance.models.sites import Site as SiteRow
+from maintenance.services.visits.queries import known_level
 from maintenance.services.visits.season_of_visit import OPEN_ENDS
 from maintenance.services.visits.words import OUTCOMES, STANDINGS, TO_GO_BACK
 
@@ -95,9 +96,13 @@ def season_board(account: Account, *, season: str, year: int) -> Board:
     _tell_standings(account, season, year, told)
     _tell_visits(account, season, year, told, open_states)
     _tell_lists(account, season, year, told, open_states)
-    levels = dict(
-        SiteOutlook.objects.for_account(account).values_list("site_id", "level")
-    )
+    outlooks = SiteOutlook.objects.for_account(account)
+    levels = {
+        site: known_level(level, chance, day)
+        for site, level, chance, day in outlooks.values_list(
+            "site_id", "level", "chance", "planning_date"
+        )
+    }
     lines = [
         _line((key, name, zone), told[pk], open_states[pk], levels.get(pk))
         for pk, key, name, zone in named

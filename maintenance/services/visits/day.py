@@ -23,7 +23,6 @@ class DayLine:
     open_findings: tuple[str, ...]
     before: Before | None
     air: str
-    level: int | None
 
 
 def day_lines(account: Account, *, on: date, worker: str) -> list[DayLine]:
@@ -34,7 +33,7 @@ def day_lines(account: Account, *, on: date, worker: str) -> list[DayLine]:
     rows = list(
         Visit.objects.for_account(account)
         .filter(worker=worker, planned_on=on, state__in=OPEN_STATES)
-        .select_related("site", "call", "compressor", "site__outlook", "site__air_need")
+        .select_related("site", "call", "compressor", "site__air_need")
         .order_by("window", "site__name", "pk")
     )
     sites = [row.site_id for row in rows]
@@ -54,7 +53,6 @@ def day_lines(account: Account, *, on: date, worker: str) -> list[DayLine]:
             open_findings=tuple(findings.get(row.site_id, ())),
             before=before.get((row.site_id, row.kind)),
             air=row.site.air_need.need if hasattr(row.site, "air_need") else "",
-            level=row.site.outlook.level if hasattr(row.site, "outlook") else None,
         )
         for row in rows
     ]

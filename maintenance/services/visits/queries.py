@@ -29,6 +29,8 @@ _BESIDE: Final = {
     "brings": F("compressor__label"),
     "brings_key": F("compressor__key"),
     "frost": F("site__outlook__level"),
+    "frost_chance": F("site__outlook__chance"),
+    "frost_day": F("site__outlook__planning_date"),
     "air": F("site__air_need__need"),
 }
 _OF_INVOICE: Final = (
@@ -41,7 +43,10 @@ IN_ONE_GO: Final = 2000
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class VisitLine:
-    """A visit in a list; ``frost`` and ``air`` are None until they were worked out."""
+    """A visit in a list.
+
+    ``frost`` and what stands behind it, and ``air``, are None until worked out.
+    """
 
     pk: int
     site_key: str
@@ -60,7 +65,14 @@ class VisitLine:
     brings: str | None
     brings_key: str | None
     frost: int | None
+    frost_chance: float | None
+    frost_day: date | None
     air: str | None
+
+    @property
+    def level(self) -> int | None:
+        """The level of the freeze outlook; None where nothing stands behind it."""
+        return known_level(self.frost, self.frost_chance, self.frost_day)
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +99,14 @@ class InvoiceLine:
     readings: Mapping[str, Mapping[str, Any]]
     zones: int | None
     zones_done: int | None
+
+
+def known_level(
+    level: int | None, chance: float | None, planning_date: date | None
+) -> int | None:
+    """Return a level as it is known: calm without a date or a chance is not."""
+    nothing = chance is None and planning_date is None
+    return None if level == 0 and nothing else level
 
 
 def visit_page(account: Account, choice: VisitChoice, *, today: date) -> VisitPage:

@@ -18,6 +18,7 @@ from maintenance.services.visits.saved_filters import keep_filter, kept_filters
 MORNING = datetime(2026, 10, 14, 14, 0, tzinfo=UTC)
 NOON = datetime(2026, 10, 14, 18, 0, tzinfo=UTC)
 TODAY = date(2026, 10, 14)
+AUTUMN: dict[str, Any] = {"kind": "shutdown", "season_year": 2026}
 
 
 def picture() -> BytesIO:
