@@ -7,7 +7,7 @@ from django.db import models
 from django.db.models import F, Q
 from django.db.models.functions import Lower
 
-from maintenance.models.accounts import Account
+from maintenance.models.accounts import Account, at_sites
 from maintenance.models.fields import KEY_LENGTH, refuse_unstorable
 from maintenance.models.history import kept_history
 from maintenance.models.sites import Site
@@ -46,8 +46,8 @@ class GrantQuerySet(models.QuerySet["Grant"]):
     """Sites granted to customers."""
 
     def for_account(self, account: Account) -> Self:
-        """Keep the grants of the account's members."""
-        return self.filter(member__account=account)
+        """Keep the grants of the account's sites that its reader sees."""
+        return self.filter(at_sites(account, "site__"))
 
     def standing(self) -> Self:
         """Keep those that were not taken back."""
