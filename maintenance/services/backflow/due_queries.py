@@ -4,10 +4,16 @@ from collections.abc import Iterable
 from datetime import date, datetime
 from typing import TYPE_CHECKING, cast
 
-from django.db.models import Exists, Max, OuterRef, Q
+from django.db.models import Exists, OuterRef, Subquery
 
 from maintenance.engine.backflow.due.rule import Rule
-from maintenance.models import Account, AssemblyEvent, Device, TestRecord
+from maintenance.models import (
+    Account,
+    AssemblyEvent,
+    Device,
+    ReportFiled,
+    TestRecord,
+)
 from maintenance.services.backflow.assembly_rows import (
     assemblies,
     day_at,
@@ -113,12 +119,12 @@ def _happened(account: Account, rows: list[Device]) -> dict[int, list[OnRecord]]
 def _tests(account: Account, rows: list[Device]) -> dict[int, list[SignedResult]]:
     found: dict[int, list[SignedResult]] = {row.pk: [] for row in rows}
     corrected = TestRecord.objects.filter(corrects=OuterRef("pk"))
+    filed = ReportFiled.objects.filter(record=OuterRef("pk"), undone_at=None)
+    filed = filed.order_by("-filed_on")
     records = (
         TestRecord.objects.for_account(account)
         .filter(~Exists(corrected), device__in=found)
-        .annotate(
-            filed_on=Max("filings__filed_on", filter=Q(filings__undone_at=None)),
-        )
+        .annotate(filed_on=Subquery(filed.values("filed_on")[:1]))
         .order_by("tested_at", "number")
         .values_list("device_id", "pk", "number", "tested_at", "result", "filed_on")
     )

@@ -92,6 +92,15 @@ def test_every_kind_of_pixels_becomes_plain(mode, colour):
         assert shown.mode == "RGB"
 
 
+def test_a_photo_for_print_becomes_plain():
+    data = picture("JPEG", mode="CMYK", colour=(0, 255, 255, 0))
+    with Image.open(BytesIO(redraw(BytesIO(data)))) as shown:
+        assert shown.mode == "RGB"
+        red, green, blue = shown.getpixel((40, 30))  # type: ignore[misc]
+    assert red > 200
+    assert max(green, blue) < 60
+
+
 @pytest.mark.parametrize("kind", ["GIF", "BMP", "TIFF", "ICO", "PPM", "EPS", "PDF"])
 def test_other_formats_are_refused_in_one_sentence(office, kind):
     with pytest.raises(ServiceError, match="no JPEG, PNG or WebP") as refusal:
