@@ -60,6 +60,12 @@ class Drained:
         """All that were gone through."""
         return sum(getattr(self, each.name) for each in fields(self))
 
+    def add(self, other: "Drained") -> None:
+        """Count what another round did as well."""
+        for each in fields(self):
+            both = getattr(self, each.name) + getattr(other, each.name)
+            setattr(self, each.name, both)
+
 
 def drain(
     channels: Mapping[str, Channel],
