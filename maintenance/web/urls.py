@@ -42,6 +42,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     ),
     path("sites/<id:key>/water-left/", water_left.water_left, name="water_left"),
     path("", include("maintenance.web.weather_urls")),
+    path("", include("maintenance.web.reminder_urls")),
     path("sites/<id:key>/lists/", include("maintenance.web.season_urls")),
     path("sites/<id:key>/lists/", include("maintenance.web.paper_urls")),
     path("sites/<id:key>/years/", season_years.season_years, name="season_years"),

@@ -214,11 +214,39 @@ SIGNING_IN: Final[_Table] = {
 # The two that tell nothing of anyone: a choice of units, and how pages look.
 OPEN: Final[_Table] = {"units": (None, ANYONE), "look": (ANYONE, None)}
 
+REMINDERS: Final[_Table] = {
+    "due": ("plan", None),
+    "due_new": ("record", "record"),
+    "due_one": ("plan", None),
+    "due_end": (None, "record"),
+    "due_reopen": (None, "record"),
+    "due_put_off": (None, "record"),
+    "reminders_coming": ("plan", None),
+    "reminders_sent": ("plan", None),
+    "reminders_again": (None, "edit"),
+    "reminded": ("plan", None),
+    "reminded_new": ("edit", "edit"),
+    "reminded_edit": ("edit", "edit"),
+    "reminded_take_off": (None, "edit"),
+    "reminded_resume": (None, "edit"),
+    "reminded_test": (None, "edit"),
+    "webhook_new": ("edit", "edit"),
+    "webhook_take_off": (None, "edit"),
+    "reminder_steps": ("plan", None),
+    "reminder_step": ("edit", "edit"),
+    "calendars": ("edit", "edit"),
+    "calendar_back": (None, "edit"),
+    # Their secret link is what lets one in, and it opens nothing else.
+    "calendar_feed": (ANYONE, None),
+    "stop_reminders": (ANYONE, ANYONE),
+}
+
 ONLY_WITH_ACCOUNTS: Final[_Table] = {**PEOPLE, **SIGNING_IN}
 ROUTES: Final[_Table] = {
     **OF_A_SITE,
     **OF_THE_ACCOUNT,
     **OF_VISITS,
     **OPEN,
+    **REMINDERS,
     **ONLY_WITH_ACCOUNTS,
 }

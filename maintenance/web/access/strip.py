@@ -25,6 +25,7 @@ _ENTRIES: Final[tuple[tuple[str, str, Permission], ...]] = (
     ("Sites", "home", "see"),
     ("Visits", "visit_list", "plan"),
     ("Season", "season_office", "plan"),
+    ("Due", "due", "plan"),
     ("Frost", "freeze_office", "plan"),
     ("Backflow", "due_list", "see"),
     ("Compressors", "compressors", "plan"),
