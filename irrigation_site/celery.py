@@ -12,7 +12,7 @@ from celery.signals import worker_init, worker_ready
 from django.conf import settings
 from django.core.exceptions import ImproperlyConfigured
 
-from irrigation_site.schedule import SCHEDULE
+from irrigation_site.schedule import schedule
 from irrigation_site.secret_key import make_data_folder
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "irrigation_site.settings.base")
@@ -20,7 +20,7 @@ os.environ.setdefault("DJANGO_SETTINGS_MODULE", "irrigation_site.settings.base")
 app = Celery("irrigation_site")
 app.config_from_object("django.conf:settings", namespace="CELERY")
 app.conf.imports = ("maintenance.jobs.tasks",)
-app.conf.beat_schedule = SCHEDULE
+app.conf.beat_schedule = schedule(settings.BACKGROUND_EVERY_S)
 app.set_default()
 
 

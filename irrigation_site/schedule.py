@@ -2,11 +2,15 @@
 
 from typing import Any, Final
 
-MINUTE_S: Final = 60.0
-EXPIRES_S: Final = 55.0
-"""A nudge that waited for a minute is followed by the next: they never pile up."""
+TASKS: Final = ("jobs.minute", "reminders.send")
 
-SCHEDULE: Final[dict[str, dict[str, Any]]] = {
-    task: {"task": task, "schedule": MINUTE_S, "options": {"expires": EXPIRES_S}}
-    for task in ("jobs.minute", "reminders.send")
-}
+
+def schedule(every_s: float) -> dict[str, dict[str, Any]]:
+    """Return the schedule: each task once in so many seconds.
+
+    A nudge that waited for that long is followed by the next: they never pile up.
+    """
+    return {
+        task: {"task": task, "schedule": every_s, "options": {"expires": every_s}}
+        for task in TASKS
+    }

@@ -188,6 +188,9 @@ CELERY_WORKER_HIJACK_ROOT_LOGGER = False
 CELERY_BEAT_MAX_LOOP_INTERVAL = 5  # a clock that jumped is followed in seconds
 CELERY_TIMEZONE = "UTC"
 
+BACKGROUND_EVERY_S = 60.0
+"""How often the schedule looks for reminders that are due and for work that got lost."""
+
 JOB_LEASE_S = 180
 """So long a worker holds one piece of a job; after it another may take it."""
 
