@@ -1,5 +1,6 @@
 """Larkmoor with a station and a forecast, put in through the services."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from functools import cache
@@ -28,15 +29,18 @@ TO_THE_COLD_NIGHT = 52
 _WORKED_OUT: dict[tuple[str, float], SiteDates] = {}
 
 
-def dates_once(site: Site, record: Record, *, offset_k: float = 0.0) -> SiteDates:
-    """Work the dates of a site of the demonstration out once for all tests.
+def dates_once(
+    sites: Sequence[Site], record: Record, *, offset_k: float = 0.0
+) -> tuple[SiteDates, ...]:
+    """Work the dates of sites of the demonstration out once for all tests.
 
     They take seconds; every test here uses the same record.
     """
-    key = (site.id, offset_k)
-    if key not in _WORKED_OUT:
-        _WORKED_OUT[key] = site_dates(site, record, offset_k=offset_k)
-    return _WORKED_OUT[key]
+    for site in sites:
+        if (site.id, offset_k) not in _WORKED_OUT:
+            found = site_dates(site, record, offset_k=offset_k)
+            _WORKED_OUT[site.id, offset_k] = found
+    return tuple(_WORKED_OUT[site.id, offset_k] for site in sites)
 
 
 @cache

@@ -42,7 +42,7 @@ def address(key: str = KEY) -> str:
 @pytest.fixture
 def at(monkeypatch: pytest.MonkeyPatch) -> At:
     """Set the clock of the page; it stands at NOW until then."""
-    monkeypatch.setattr("maintenance.services.weather.basis.site_dates", dates_once)
+    monkeypatch.setattr("maintenance.services.weather.basis.dates_of_sites", dates_once)
 
     def set_clock(now: datetime) -> None:
         monkeypatch.setattr("maintenance.web.views.freeze.timezone.now", lambda: now)

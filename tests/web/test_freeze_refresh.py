@@ -31,7 +31,7 @@ def address(key: str = KEY) -> str:
 @pytest.fixture(autouse=True)
 def clock(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let it be NOW, and work the dates of the demonstration out once."""
-    monkeypatch.setattr("maintenance.services.weather.basis.site_dates", dates_once)
+    monkeypatch.setattr("maintenance.services.weather.basis.dates_of_sites", dates_once)
     monkeypatch.setattr("maintenance.web.views.freeze.timezone.now", lambda: NOW)
 
 
