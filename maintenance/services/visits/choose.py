@@ -80,14 +80,12 @@ def choice_of(asked: Mapping[str, str]) -> VisitChoice:
 def chosen_visits(
     account: Account, choice: VisitChoice, *, today: date
 ) -> QuerySet[Visit]:
-    """Return all visits that a choice asks for, in its order, from its place on."""
+    """Return all visits that a choice asks for, in its order, wherever it stands."""
     rows = _narrowed(account, choice)
     if choice.state != "all":
         rows = rows.filter(state=choice.state)
     if choice.due == "undated":
-        rows = rows.filter(planned_on=None).order_by("pk")
-        cursor = _cursor(choice.after)
-        return rows.filter(pk__gt=cursor[1]) if cursor else rows
+        return rows.filter(planned_on=None).order_by("pk")
     rows = rows.filter(planned_on__isnull=False)
     if choice.due == "overdue":
         rows = rows.filter(planned_on__lt=today)
@@ -96,7 +94,27 @@ def chosen_visits(
     elif choice.due == "week":
         rows = rows.filter(planned_on__range=(today, today + SOON))
     sign = "-" if choice.newest_first else ""
-    return _behind(rows, choice).order_by(f"{sign}planned_on", f"{sign}pk")
+    return rows.order_by(f"{sign}planned_on", f"{sign}pk")
+
+
+def behind_place(rows: QuerySet[Visit], choice: VisitChoice) -> list[QuerySet[Visit]]:
+    """Return what follows the place of a choice: the rest of its day, then later days.
+
+    Two readings, since each begins in the index right where it must; in one, with
+    "or", all of the day before the place would be read and thrown away.
+    """
+    cursor = _cursor(choice.after)
+    if cursor is None:
+        return [rows]
+    day, pk = cursor
+    if choice.due == "undated":
+        return [rows.filter(pk__gt=pk)]
+    if day is None:
+        return [rows]
+    same = rows.filter(planned_on=day)
+    if choice.newest_first:
+        return [same.filter(pk__lt=pk), rows.filter(planned_on__lt=day)]
+    return [same.filter(pk__gt=pk), rows.filter(planned_on__gt=day)]
 
 
 def under_way(account: Account, choice: VisitChoice) -> QuerySet[Visit]:
@@ -126,21 +144,6 @@ def _narrowed(account: Account, choice: VisitChoice) -> QuerySet[Visit]:
     elif choice.air:
         rows = rows.filter(site__air_need__need=choice.air)
     return rows
-
-
-def _behind(rows: QuerySet[Visit], choice: VisitChoice) -> QuerySet[Visit]:
-    """Keep what stands behind the place of a choice.
-
-    The day alone bounds the index, so that the reading begins there; the rest of the
-    condition sorts out what shares that day.
-    """
-    cursor = _cursor(choice.after)
-    if cursor is None or cursor[0] is None:
-        return rows
-    day, pk = cursor
-    if choice.newest_first:
-        return rows.filter(Q(planned_on__lte=day), Q(planned_on__lt=day) | Q(pk__lt=pk))
-    return rows.filter(Q(planned_on__gte=day), Q(planned_on__gt=day) | Q(pk__gt=pk))
 
 
 def _cursor(text: str) -> tuple[date | None, int] | None:

@@ -1,12 +1,16 @@
 """What one person, or a crew, does on one day."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import Final
 
 from maintenance.models import Account, Finding, Visit
 from maintenance.models.visits import OPEN_STATES
 from maintenance.services.visits.one_visit import Before
+
+_TIME: Final = re.compile(r"(\d{1,2})(?::(\d{2}))?", re.ASCII)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,6 +40,7 @@ def day_lines(account: Account, *, on: date, worker: str) -> list[DayLine]:
         .select_related("site", "call", "compressor", "site__air_need")
         .order_by("window", "site__name", "pk")
     )
+    rows.sort(key=lambda row: first_minute(row.window))
     sites = [row.site_id for row in rows]
     findings: dict[int, list[str]] = {}
     for site, about, what in (
@@ -56,6 +61,20 @@ def day_lines(account: Account, *, on: date, worker: str) -> list[DayLine]:
         )
         for row in rows
     ]
+
+
+def first_minute(window: str) -> int:
+    """Return the minute of the day that a window begins with; without one, the last.
+
+    Examples
+    --------
+    >>> first_minute("8:30 to 10"), first_minute("10 to 12"), first_minute("any time")
+    (510, 600, 1440)
+    """
+    found = _TIME.search(window)
+    if found is None:
+        return 24 * 60
+    return int(found[1]) * 60 + int(found[2] or 0)
 
 
 def workers_on(account: Account, *, on: date) -> list[tuple[str, int]]:

@@ -11,6 +11,7 @@ from maintenance.models import Account, Visit, ZoneOutcome
 from maintenance.services.visits.choose import (
     PAGE,
     VisitChoice,
+    behind_place,
     chosen_visits,
     next_place,
     under_way,
@@ -111,7 +112,7 @@ def known_level(
 
 def visit_page(account: Account, choice: VisitChoice, *, today: date) -> VisitPage:
     """Return one page of the visits that are asked for, in four queries."""
-    rows = [*_values(chosen_visits(account, choice, today=today))[: PAGE + 1]]
+    rows = _read(account, choice, today, PAGE + 1)
     now_on = (
         [*_values(under_way(account, choice))[:PAGE]]
         if choice.state == "planned" and not choice.due and not choice.after
@@ -137,15 +138,36 @@ def visit_lines(rows: QuerySet[Visit]) -> list[VisitLine]:
 def invoice_lines(
     account: Account, choice: VisitChoice, *, today: date
 ) -> Iterator[InvoiceLine]:
-    """Give all visits that are asked for, in two queries for each 2000."""
-    rows = chosen_visits(account, choice, today=today)
+    """Give all visits that are asked for, in three queries for each 2000."""
     while True:
-        told = [*_values(rows, *_OF_INVOICE, zone=F("site__time_zone"))[:IN_ONE_GO]]
-        yield from _with_zones(told)
-        if len(told) < IN_ONE_GO:
+        told = _read(
+            account,
+            choice,
+            today,
+            IN_ONE_GO,
+            *_OF_INVOICE,
+            zone=F("site__time_zone"),
+        )
+        if not told:
             return
         choice = next_place(choice, told[-1])
-        rows = chosen_visits(account, choice, today=today)
+        yield from _with_zones(told)
+
+
+def _read(
+    account: Account,
+    choice: VisitChoice,
+    today: date,
+    at_most: int,
+    *more: str,
+    **beside: F,
+) -> list[dict[str, Any]]:
+    """Read what follows the place of a choice, in two queries at most."""
+    found: list[dict[str, Any]] = []
+    for rows in behind_place(chosen_visits(account, choice, today=today), choice):
+        if len(found) < at_most:
+            found += _values(rows, *more, **beside)[: at_most - len(found)]
+    return found
 
 
 def _values(

@@ -20,6 +20,7 @@ def site(owner) -> str:
 def card(owner) -> str:
     """Keep a site that is known from one card, and return its id."""
     file = card_file()
+    file["card"]["access"] = "Ring first."
     store_site(read(file), account=owner, now=SPRING)
     return str(file["id"])
 
