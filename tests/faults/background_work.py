@@ -88,6 +88,7 @@ def write(log: str, *, early: bool = False) -> None:
                 time.sleep(0.01)
         if not early:
             os.write(told, f"{key}\n".encode())
+        time.sleep(0.005)  # SQLite has no queue: one that never rests starves others
 
 
 def write_early(log: str) -> None:
