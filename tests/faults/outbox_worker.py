@@ -34,6 +34,7 @@ from maintenance.services.reminders import (  # noqa: E402
 from maintenance.services.reminders.compose import NotWanted, compose  # noqa: E402
 from maintenance.services.reminders.drain import Channel, drain  # noqa: E402
 from maintenance.services.reminders.materialise import materialise  # noqa: E402
+from tests.faults.outbox_points import POINTS as NAMES  # noqa: E402
 
 attempts.FIRST_WAIT_S = 1  # type: ignore[misc]  # hours fit into a minute
 LEASE_S = 3
@@ -235,6 +236,8 @@ def report() -> None:
 def tell(value: Any) -> None:
     print(json.dumps(value), flush=True)
 
+
+assert tuple(POINTS) == NAMES
 
 ARMS: dict[str, Callable[..., None]] = {
     "set_up": set_up,

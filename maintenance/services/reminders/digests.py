@@ -9,6 +9,7 @@ from maintenance.engine.reminding.plan import Planned, Reader
 from maintenance.engine.reminding.quiet import morning_of
 from maintenance.engine.reminding.steps import MOST_DAYS
 from maintenance.models import Account, Message
+from maintenance.services.reminders.overtaken import replace_older_digests
 from maintenance.services.reminders.zone_data import zone_data_version
 
 _DAY: Final = timedelta(days=1)
@@ -47,6 +48,8 @@ def write_digests(
     )
     new = [row for row in rows if row.key not in kept]
     Message.objects.bulk_create(new, ignore_conflicts=True)
+    for row in rows:
+        replace_older_digests(row.recipient_id or 0, row.due_on)
     return len(new)
 
 

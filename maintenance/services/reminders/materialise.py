@@ -37,7 +37,6 @@ def materialise(*, now: datetime) -> int:
         telling = telling_of(account)
         if telling.readers:
             written += _for_account(account, telling, now)
-    replace_overtaken()
     beat(PLANNED, at=now)
     return written
 
@@ -75,7 +74,9 @@ def _write(account: Account, telling: Telling, planned: list[Planned]) -> int:
     names = _names(telling)
     rows = [_row(account, each, "due", names) for each in last.values()]
     rows += [_row(account, each, "superseded", names) for each in overtaken]
-    return _add_new(rows)
+    added = _add_new(rows)
+    replace_overtaken(last.values())
+    return added
 
 
 def _add_new(rows: Iterable[Message]) -> int:
