@@ -10,5 +10,5 @@ urlpatterns: list[URLPattern] = [
     path("jobs/", jobs.job_list, name="jobs"),
     path("jobs/outlooks/", jobs.ask_outlooks, name="ask_outlooks"),
     path("jobs/lists/", jobs.ask_lists, name="ask_lists"),
-    path("jobs/<int:job>/cancel/", jobs.cancel, name="cancel_job"),
+    path("jobs/<int:job_id>/cancel/", jobs.cancel, name="cancel_job"),
 ]

@@ -66,6 +66,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
         parts.retire_part,
         name="retire_part",
     ),
+    path("", include("maintenance.web.background_urls")),
     path("", include("maintenance.web.people_urls")),
     path("", include("maintenance.web.freeze_urls")),
     path("", include("maintenance.web.visit_urls")),

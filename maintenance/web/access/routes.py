@@ -211,8 +211,21 @@ SIGNING_IN: Final[_Table] = {
     "mfa_remove_webauthn": (SIGNED_IN, SIGNED_IN),
 }
 
-# The two that tell nothing of anyone: a choice of units, and how pages look.
-OPEN: Final[_Table] = {"units": (None, ANYONE), "look": (ANYONE, None)}
+# Those that tell nothing of anyone: a choice of units, how pages look, what a monitor
+# asks.
+OPEN: Final[_Table] = {
+    "units": (None, ANYONE),
+    "look": (ANYONE, None),
+    "healthz": (ANYONE, None),
+}
+
+BACKGROUND: Final[_Table] = {
+    "health": ("plan", None),
+    "jobs": ("plan", None),
+    "ask_outlooks": (None, "arrange"),
+    "ask_lists": (None, "arrange"),
+    "cancel_job": (None, "arrange"),
+}
 
 REMINDERS: Final[_Table] = {
     "due": ("plan", None),
@@ -246,6 +259,7 @@ ROUTES: Final[_Table] = {
     **OF_A_SITE,
     **OF_THE_ACCOUNT,
     **OF_VISITS,
+    **BACKGROUND,
     **OPEN,
     **REMINDERS,
     **ONLY_WITH_ACCOUNTS,

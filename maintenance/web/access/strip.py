@@ -5,9 +5,11 @@ from typing import Final
 
 from django.http import HttpRequest
 from django.urls import NoReverseMatch, reverse
+from django.utils.functional import SimpleLazyObject
 
 from maintenance.services.people.roles import MAY, Permission
 from maintenance.services.people.standing import Viewer
+from maintenance.web.access.silence import silence
 from maintenance.web.access.viewer import accounts_on, find_viewer
 from maintenance.web.units import system_of
 
@@ -68,4 +70,5 @@ def strip(request: HttpRequest) -> dict[str, object]:
         "viewer": viewer,
         "accounts": accounts_on(),
         "may": _may(viewer),
+        "silence": SimpleLazyObject(lambda: silence(request)),
     }

@@ -80,8 +80,8 @@ def _ask(request: HttpRequest, kind: str, asked: dict[str, object]) -> HttpRespo
 
 @require_POST
 @answered
-def cancel(request: HttpRequest, job: int) -> HttpResponse:
+def cancel(request: HttpRequest, job_id: int) -> HttpResponse:
     """Call a job off."""
-    cancel_job(account_of(request), job=job, now=timezone.now())
+    cancel_job(account_of(request), job=job_id, now=timezone.now())
     messages.success(request, "It is called off: what is done stays done.")
     return redirect("jobs")

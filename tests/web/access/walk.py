@@ -106,6 +106,7 @@ def value_of(route: Route, name: str, things: Things) -> tuple[str, bool]:
         "finding_id": str(things.finding_id),
         "picture_id": str(things.picture_id),
         "filter_id": str(things.filter_id),
+        "job_id": str(things.job_id),
         "member": things.member,
         "invitation": str(things.invitation),
         "pk": str(things.passkey),

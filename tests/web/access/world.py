@@ -13,6 +13,7 @@ from maintenance.exchange.weather.record_file import read_record
 from maintenance.models import Account
 from maintenance.services.inventory.rows import Act
 from maintenance.services.inventory.store import store_compressor, store_site
+from maintenance.services.jobs.ask import ask_for_job
 from maintenance.services.people.accept import add_member, make_user
 from maintenance.services.people.invite import invite, waiting_invitations
 from maintenance.services.people.members import change_role, members
@@ -63,6 +64,7 @@ class Things:
     finding_id: int
     picture_id: int
     filter_id: int
+    job_id: int
     member: str
     invitation: int
     passkey: int
@@ -169,6 +171,13 @@ def fill(
         **keep_assembly(account, site, link, word),
         rule_id=keep_rule(account, f"{ids or 'our'} rule", word, new=new),
         **keep_visits(account, site, word),
+        job_id=ask_for_job(
+            account,
+            kind="refresh_outlooks" if new else "build_lists",
+            asked={"mark": word},
+            now=BEGUN,
+            actor=f"{word} owner",
+        ),
         member=reader.key,
         invitation=waiting.id,
         passkey=key.pk,
