@@ -95,9 +95,15 @@ def test_nobody_sees_the_tests_of_others(office, stranger):
         assembly_tests(stranger, site_key=SITE, link="B1", now=LATER)
 
 
-def filed(office, record, **changed):
-    told = {"filed_on": date(2026, 4, 16), "to": "water office"} | changed
-    return record_filed(office, record_id=record.pk, now=LATER, actor="Ada", **told)
+def filed(office, record, filed_on=date(2026, 4, 16), to="water office"):
+    return record_filed(
+        office,
+        record_id=record.pk,
+        filed_on=filed_on,
+        to=to,
+        now=LATER,
+        actor="Ada",
+    )
 
 
 def test_a_report_handed_in_twice_on_a_day_to_one_office_is_one(office):
