@@ -10,6 +10,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
 from tests.browser.assembly_ways import ASSEMBLY_WAYS
+from tests.browser.background_ways import BACKGROUND_WAYS
 from tests.browser.conftest import A_REFUSED_FORM
 from tests.browser.freeze_ways import FREEZE_WAYS
 from tests.browser.office_ways import OFFICE_WAYS
@@ -111,6 +112,7 @@ WAYS: dict[str, Way] = {
     "worksheets": _goes_to("/worksheets/", "Worksheets"),
     "worksheet": _a_worksheet,
     **ASSEMBLY_WAYS,
+    **BACKGROUND_WAYS,
     **SEASON_WAYS,
     **FREEZE_WAYS,
     **OFFICE_WAYS,
