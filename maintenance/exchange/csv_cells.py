@@ -11,7 +11,7 @@ import csv
 import io
 import json
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import date, datetime
+from datetime import date, datetime, time
 from typing import Any, Final
 
 LEADERS: Final = ("=", "+", "-", "@", "\t", "\r", "\n", "\x00", "'")
@@ -35,7 +35,7 @@ def any_cell(value: Any) -> str:
         return "yes" if value else "no"
     if isinstance(value, int | float):
         return repr(value)
-    if isinstance(value, datetime | date):
+    if isinstance(value, datetime | date | time):
         return value.isoformat()
     if isinstance(value, str):
         return text_cell(value)

@@ -1,6 +1,6 @@
 """What is due, whom to remind of it, and each message as a row that is the truth."""
 
-from typing import Final
+from typing import Final, Self
 
 from django.db import models
 from django.db.models import Q
@@ -34,6 +34,39 @@ MESSAGE_STATES: Final = (
     "cancelled",
     "superseded",
 )
+
+
+class ObligationQuerySet(OwnedQuerySet["Obligation"]):
+    """Obligations, of which one who sees some sites only meets those of these."""
+
+    def for_account(self, account: Account) -> Self:
+        """Keep the account's, at sites that its reader sees."""
+        rows = super().for_account(account)
+        if account.site_keys is None:
+            return rows
+        return rows.filter(site__key__in=account.site_keys)
+
+
+class MessageQuerySet(OwnedQuerySet["Message"]):
+    """Messages, of which one who sees some sites only meets those about these."""
+
+    def for_account(self, account: Account) -> Self:
+        """Keep the account's, about sites that its reader sees."""
+        rows = super().for_account(account)
+        if account.site_keys is None:
+            return rows
+        return rows.filter(obligation__site__key__in=account.site_keys)
+
+
+class FeedLinkQuerySet(OwnedQuerySet["FeedLink"]):
+    """Calendar links, of which one who sees some sites only meets those of these."""
+
+    def for_account(self, account: Account) -> Self:
+        """Keep the account's, of sites that its reader sees."""
+        rows = super().for_account(account)
+        if account.site_keys is None:
+            return rows
+        return rows.filter(site__key__in=account.site_keys)
 
 
 def _words(length: int = 500) -> "models.CharField[str, str]":
@@ -70,7 +103,7 @@ class Obligation(models.Model):
     ended_by = _words(200)
     version = models.PositiveIntegerField(default=1)
 
-    objects = OwnedQuerySet["Obligation"].as_manager()
+    objects = ObligationQuerySet.as_manager()
     history = kept_history()
 
     class Meta:
@@ -211,7 +244,7 @@ class Message(models.Model):
     body_hash = models.CharField(max_length=64, blank=True, default="")
     maybe_twice = models.PositiveIntegerField(default=0)
 
-    objects = OwnedQuerySet["Message"].as_manager()
+    objects = MessageQuerySet.as_manager()
 
     class Meta:
         constraints = (
@@ -268,7 +301,7 @@ class FeedLink(models.Model):
     last_used_on = models.DateField(null=True, blank=True)
     revoked_at = models.DateTimeField(null=True, blank=True)
 
-    objects = OwnedQuerySet["FeedLink"].as_manager()
+    objects = FeedLinkQuerySet.as_manager()
 
     def __str__(self) -> str:
         """Return the name."""

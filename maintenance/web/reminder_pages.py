@@ -1,7 +1,9 @@
 """What the pages on reminders share: choices, words, and where to go next."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
+from urllib.parse import urlsplit
 
 from django.conf import settings
 from django.http import HttpRequest
@@ -88,7 +90,7 @@ def days_words(line: DueRow) -> str:
     if days == 0:
         return "today"
     count = f"{abs(days)} day{'' if abs(days) == 1 else 's'}"
-    return f"in {count}" if days > 0 else f"{count} overdue"
+    return f"in {count}" if days > 0 else f"by {count}"
 
 
 def kind_words(row: "Obligation") -> str:
@@ -117,7 +119,7 @@ def sent_line(row: "Message") -> SentLine:
     zone = row.obligation.time_zone if row.obligation else "UTC"
     if row.recipient and row.recipient.time_zone:
         zone = row.recipient.time_zone
-    to = row.recipient.name if row.recipient else row.webhook.url if row.webhook else ""
+    to = row.recipient.name if row.recipient else host_of(row)
     return SentLine(
         row,
         STATES[row.state],
@@ -131,6 +133,40 @@ def sent_line(row: "Message") -> SentLine:
         ),
         row.state in ("failed", "uncertain"),
     )
+
+
+@dataclass(slots=True)
+class ComingLine:
+    """What goes out at once to one reader: a letter of the day may tell of much."""
+
+    at: str
+    how: str
+    to: str
+    instead_of: str
+    things: list[tuple[Coming, str]]
+
+
+def coming_lines(rows: Sequence[Coming]) -> list[ComingLine]:
+    """Put what will be sent into words, a letter of the day on one line."""
+    lines: list[ComingLine] = []
+    letters: dict[object, ComingLine] = {}
+    for each in rows:
+        at, how, step = coming_words(each)
+        planned = each.planned
+        place = (planned.send_at, planned.reader.id)
+        if planned.reader.channel == "digest" and place in letters:
+            letters[place].things.append((each, step))
+            continue
+        line = ComingLine(at, how, each.to, each.instead_of, [(each, step)])
+        lines.append(line)
+        if planned.reader.channel == "digest":
+            letters[place] = line
+    return lines
+
+
+def host_of(row: "Message") -> str:
+    """Return the host of the address that a message goes to."""
+    return (urlsplit(row.webhook.url).hostname or "") if row.webhook else ""
 
 
 def reaches_nobody() -> str:

@@ -279,4 +279,4 @@ def test_no_kind_of_another_name_has_steps(office):
 
 def test_silence_is_told(office):
     keep_person()
-    assert "Nothing has ever looked" in text_of(office.get("/due/"))
+    assert "Nothing has ever looked" in text_of(office.get("/due/sent/"))

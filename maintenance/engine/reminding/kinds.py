@@ -12,7 +12,7 @@ KINDS: Final = {
     "gauge_calibration": "Calibration of a test gauge",
     "certificate_renewal": "Renewal of a certificate",
     "promised_call": "Promised call",
-    "custom": "Of one's own",
+    "custom": "Anything else",
 }
 """Each kind of obligation with what people call it."""
 

@@ -8,7 +8,7 @@ from maintenance.models import Account, Member
 from maintenance.services.people.tables import tables_of
 
 # What opens something, and hashes of it: nobody's record.
-_LEFT_OUT: Final = frozenset({"token_hash", "token", "secret"})
+_LEFT_OUT: Final = frozenset({"stop_hash", "token_hash", "token", "secret"})
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,7 +18,7 @@ from maintenance.web.access.viewer import account_of
 from maintenance.web.feedback import answered
 from maintenance.web.page import show_page
 from maintenance.web.reminder_pages import (
-    coming_words,
+    coming_lines,
     doors,
     reaches_nobody,
     sent_line,
@@ -35,7 +35,8 @@ def coming(request: HttpRequest) -> HttpResponse:
     context = {
         "doors": doors(request),
         "days": AHEAD_DAYS,
-        "rows": [(each, *coming_words(each)) for each in ahead.rows],
+        "rows": coming_lines(ahead.rows),
+        "count": len(ahead.rows),
         "more": ahead.more,
         "nobody": reaches_nobody(),
     }

@@ -28,6 +28,11 @@ COLUMNS = (*ROLES, "stranger", "nobody")
 ABSENT_AFTER_ALL = {
     ("undo", "POST"),
     ("choose_account", "POST"),
+    ("reminder_step", "GET"),
+    ("reminder_step", "POST"),
+    ("calendar_feed", "GET"),
+    ("stop_reminders", "GET"),
+    ("stop_reminders", "POST"),
     ("account_confirm_email", "POST"),
     ("mfa_view_recovery_codes", "GET"),
     ("mfa_download_recovery_codes", "GET"),

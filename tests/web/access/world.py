@@ -25,6 +25,7 @@ from tests.exchange.weather.weather_files import plain_csv, some_days
 from tests.services.backflow.field_tests import keep_tests
 from tests.services.backflow.register_cases import keep_assembly, keep_rule
 from tests.services.inventory.files import example, read, read_machine
+from tests.services.reminders.kept import keep_reminders
 from tests.services.seasons.lists import MORNING, compiled
 from tests.services.visits.kept import keep_visits
 
@@ -65,6 +66,11 @@ class Things:
     picture_id: int
     filter_id: int
     job_id: int
+    obligation: int
+    message: int
+    person: int
+    webhook: int
+    calendar: int
     member: str
     invitation: int
     passkey: int
@@ -171,6 +177,7 @@ def fill(
         **keep_assembly(account, site, link, word),
         rule_id=keep_rule(account, f"{ids or 'our'} rule", word, new=new),
         **keep_visits(account, site, word),
+        **keep_reminders(account, site, word),
         job_id=ask_for_job(
             account,
             kind="refresh_outlooks" if new else "build_lists",
