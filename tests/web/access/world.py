@@ -8,12 +8,14 @@ from allauth.mfa.models import Authenticator
 from django.contrib.auth.models import User
 from django.test import Client
 
+from irrigation_site.celery import make_queue
 from maintenance.engine.climate.series import Station
 from maintenance.exchange.weather.record_file import read_record
 from maintenance.models import Account
 from maintenance.services.inventory.rows import Act
 from maintenance.services.inventory.store import store_compressor, store_site
 from maintenance.services.jobs.ask import ask_for_job
+from maintenance.services.jobs.heartbeats import BEAT, give_sign
 from maintenance.services.people.accept import add_member, make_user
 from maintenance.services.people.invite import invite, waiting_invitations
 from maintenance.services.people.members import change_role, members
@@ -90,7 +92,9 @@ def email_of(role: str, *, word: str = "ours") -> str:
 
 
 def build() -> World:
-    """Fill the database."""
+    """Fill the database, and give the signs of life that a monitor looks for."""
+    make_queue()
+    give_sign(BEAT)
     account = Account.objects.create(key="ours", name="Ours", kind="contractor")
     theirs = Account.objects.create(key="theirs", name=THEIRS[0], kind="contractor")
     for role in ROLES:
