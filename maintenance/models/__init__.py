@@ -19,6 +19,7 @@ from maintenance.models.assemblies import (
 from maintenance.models.compressors import Compressor
 from maintenance.models.controllers import Controller
 from maintenance.models.devices import Device
+from maintenance.models.feed_links import FeedLink
 from maintenance.models.field_tests import (
     ReportFiled,
     ReportOrder,
@@ -40,7 +41,6 @@ from maintenance.models.people import Grant, Held, Invitation, Member
 from maintenance.models.points import Point
 from maintenance.models.reminders import (
     DeliveryTry,
-    FeedLink,
     Message,
     Obligation,
     Recipient,

@@ -14,6 +14,7 @@ from tests.browser.background_ways import BACKGROUND_WAYS
 from tests.browser.conftest import A_REFUSED_FORM
 from tests.browser.freeze_ways import FREEZE_WAYS
 from tests.browser.office_ways import OFFICE_WAYS
+from tests.browser.reminder_ways import EMPTY_REMINDERS, REMINDER_WAYS
 from tests.browser.season_ways import SEASON_WAYS
 from tests.browser.weather_ways import WEATHER_WAYS
 
@@ -116,6 +117,7 @@ WAYS: dict[str, Way] = {
     **SEASON_WAYS,
     **FREEZE_WAYS,
     **OFFICE_WAYS,
+    **REMINDER_WAYS,
     **WEATHER_WAYS,
 }
 # A page must also hold up while there is nothing to show.
@@ -124,6 +126,7 @@ EMPTY: dict[str, Way] = {name: WAYS[name] for name in ("home", "compressors")} |
     "backflow": _goes_to("/backflow/", "What is due"),
     "frost": _goes_to("/freeze/", "Frost"),
     "stations": _goes_to("/stations/", "Stations"),
+    **EMPTY_REMINDERS,
 }
 
 

@@ -61,11 +61,11 @@ def end_obligation(
     ConflictError
         If someone else changed it meanwhile.
     """
+    row = _claimed(account, obligation_id, version)
     if word not in ENDS:
         raise ServiceError(
             "Say how it ended: done, done by someone else, not required."
         )
-    row = _claimed(account, obligation_id, version)
     row.ended_at, row.ended_as, row.ended_by = now, word, actor
     _change(row, ["ended_at", "ended_as", "ended_by"], Act(actor, now))
     cancel_waiting(
@@ -170,10 +170,14 @@ def send_again(account: Account, *, message_id: int) -> None:
 
     Raises
     ------
+    NotFoundError
+        If there is no such message.
     ConflictError
-        If it is no such message any more.
+        If it has neither failed nor is uncertain.
     """
     messages = Message.objects.for_account(account).filter(pk=message_id)
+    if not messages.exists():
+        raise NotFoundError("There is no reminder of that number.")
     changed = messages.filter(state="failed").update(state="due", lease_until=None)
     changed += messages.filter(state="uncertain").update(
         state="due", lease_until=None, maybe_twice=0
