@@ -35,13 +35,13 @@ def kept(transactional_db) -> Tables:
     from maintenance.exchange.demonstration import read_demonstration  # noqa: PLC0415
 
     account, files = local_account(), read_demonstration()
+    keep_site(account)
+    keep_kit(account)
+    signed(account, "B1", answers=readings("RP") | {"comments": "Ĝ „x“ \N{SNOWFLAKE}"})
     load_demonstration(
         account, sites=files.sites, compressors=files.compressors, now=timezone.now()
     )
     opened(account)
-    keep_site(account)
-    keep_kit(account)
-    signed(account, "B1", answers=readings("RP") | {"comments": "Ĝ „x“ \N{SNOWFLAKE}"})
     asked_for(account)
     if connection.vendor == "postgresql":
         return tables_of_postgres(_address())

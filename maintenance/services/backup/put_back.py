@@ -14,7 +14,7 @@ from maintenance.services.backup.tables import (
     Model,
     fields_of,
     kept_models,
-    numbered,
+    number_of,
     table_of,
 )
 from maintenance.services.errors import ServiceError
@@ -159,18 +159,19 @@ def _fill(model: Model, table: KeptTable, rows: Iterator[Sequence[Any]]) -> int:
             ]
             cursor.executemany(into, values)
             count += len(some)
-    if numbered(model) and table.last_id:
-        _go_on_after(table.name, table.last_id)
+    column = number_of(model)
+    if column and table.last_id:
+        _go_on_after(table.name, column, table.last_id)
     return count
 
 
-def _go_on_after(table: str, last_id: int) -> None:
+def _go_on_after(table: str, column: str, last_id: int) -> None:
     """Give out no number a second time, even one whose row is gone."""
     with connection.cursor() as cursor:
         if connection.vendor == "postgresql":
             cursor.execute(
-                "SELECT setval(pg_get_serial_sequence(%s, 'id'), %s)",
-                [_quoted(table), last_id],
+                "SELECT setval(pg_get_serial_sequence(%s, %s), %s)",
+                [_quoted(table), column, last_id],
             )
             return
         cursor.execute("DELETE FROM sqlite_sequence WHERE name = %s", [table])

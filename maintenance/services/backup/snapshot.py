@@ -15,7 +15,7 @@ from maintenance.services.backup.tables import (
     Model,
     fields_of,
     kept_models,
-    numbered,
+    number_of,
     rows_of,
     table_of,
 )
@@ -42,7 +42,8 @@ class Snapshot:
 
     def last_id(self, model: Model) -> int | None:
         """Return the last number given out, so that none is given out again."""
-        return _last_id(connections[_ALIAS], model) if numbered(model) else None
+        column = number_of(model)
+        return _last_id(connections[_ALIAS], model, column) if column else None
 
 
 @contextmanager
@@ -91,13 +92,15 @@ def _begun(connection: BaseDatabaseWrapper) -> Snapshot:
     return Snapshot(models, sorted(applied), connection.vendor)
 
 
-def _last_id(connection: BaseDatabaseWrapper, model: Model) -> int | None:
+def _last_id(connection: BaseDatabaseWrapper, model: Model, column: str) -> int | None:
     table = table_of(model)
     with connection.cursor() as cursor:
         if connection.vendor == "sqlite":
             cursor.execute("SELECT seq FROM sqlite_sequence WHERE name = %s", [table])
         else:
-            cursor.execute("SELECT pg_get_serial_sequence(%s, 'id')", [f'"{table}"'])
+            cursor.execute(
+                "SELECT pg_get_serial_sequence(%s, %s)", [f'"{table}"', column]
+            )
             (sequence,) = cursor.fetchone()
             cursor.execute(f"SELECT last_value FROM {sequence} WHERE is_called")  # noqa: S608  (named by the database)
         found = cursor.fetchone()

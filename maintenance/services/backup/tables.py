@@ -40,9 +40,10 @@ def fields_of(model: Model) -> Sequence["models.Field[Any, Any]"]:
     return cast("Sequence[models.Field[Any, Any]]", fields)
 
 
-def numbered(model: Model) -> bool:
-    """Tell whether the database numbers the rows."""
-    return isinstance(model._meta.pk, models.AutoField)  # noqa: SLF001  (public)
+def number_of(model: Model) -> str | None:
+    """Return the column that the database numbers, None where it numbers none."""
+    key = model._meta.pk  # noqa: SLF001  (public all the same)
+    return str(key.column) if isinstance(key, models.AutoField) else None
 
 
 _PLAIN: Final[tuple[tuple[type | tuple[type, ...], Callable[[Any], Any]], ...]] = (
