@@ -147,10 +147,18 @@ def test_leases_go_by_the_database_s_clock_and_not_by_the_worker_s(
     claim(channels=["email"], keyed=[], token="other", lease_s=60, most=5)
     for hours in (-24, -1, 1, 24):
         assert drain(ways, now=NOW + timedelta(hours=hours)).worked == 0
-    monkeypatch.setattr(
-        "maintenance.services.reminders.claim.clock_sql",
-        lambda ahead=0: clock_sql(ahead + 3600),
-    )
+    for room in ("claim", "database_clock"):
+        monkeypatch.setattr(
+            f"maintenance.services.reminders.{room}.clock_sql",
+            lambda ahead=0: clock_sql(ahead + 300),
+        )
+    assert drain(ways, now=NOW).sent == 1
+
+
+def test_a_lease_that_no_claim_could_have_written_holds_nobody_back(waiting, ways):
+    # As one that was written while the database's clock ran a day ahead.
+    ahead = datetime.now(UTC) + timedelta(days=1)
+    Message.objects.filter(pk=waiting.pk).update(token="dead", lease_until=ahead)
     assert drain(ways, now=NOW).sent == 1
 
 
