@@ -41,8 +41,8 @@ def _look_at(answer: Any, name: str = "") -> None:
     assert told["Cross-Origin-Opener-Policy"] == "same-origin"
     assert "camera=()" in told["Permissions-Policy"]
     # A calendar may be kept, for its reader asks each time whether it has changed.
-    kept = "no-cache" if name == "calendar_feed" and answer.status_code == 200 else ""
-    assert (kept or "no-store") in told["Cache-Control"], name
+    kept = name in SECRET_LINKS and told["Cache-Control"] == "private, no-cache"
+    assert kept or "no-store" in told["Cache-Control"], name
     for cookie in answer.cookies.values():
         if cookie.value:
             assert cookie["httponly"], cookie
