@@ -237,8 +237,9 @@ def long_list(office):
 def test_a_list_of_150_steps_asks_the_database_rarely(office, long_list):
     with CaptureQueriesContext(connection) as seen:
         assert Client().get(f"{LISTS}{long_list}/").status_code == 200
-    # account, list, steps, records, zones, site and its four sorts of parts, figures
-    assert len(seen) == 11
+    # account, list, steps, records, zones, site and its four sorts of parts, figures,
+    # the frost depth for the water that is left
+    assert len(seen) == 12
 
 
 def test_the_list_of_an_estate_goes_over_a_weak_signal(office):
@@ -252,7 +253,7 @@ def test_a_list_with_air_asks_once_more_for_its_compressor(office):
     whole = start_estate(office)
     with CaptureQueriesContext(connection) as seen:
         assert Client().get(address(whole)).status_code == 200
-    assert len(seen) == 12
+    assert len(seen) == 13
 
 
 def test_each_form_of_a_page_has_an_id_of_its_own_for_its_report(office, whole):
