@@ -1,6 +1,7 @@
 """A backup goes into an empty place of either database and is all that was there."""
 
 import json
+import shutil
 import sqlite3
 import stat
 from contextlib import closing
@@ -59,7 +60,9 @@ def _address() -> str:
 @pytest.fixture
 def photo():
     path = Path(settings.DATA_DIR) / "photos" / "a1b2.jpg"
-    path.parent.mkdir(exist_ok=True)
+    # Other tests of this process keep photos in the same folder.
+    shutil.rmtree(path.parent, ignore_errors=True)
+    path.parent.mkdir()
     path.write_bytes(bytes(range(256)) * 20)
     yield path
     path.unlink()
