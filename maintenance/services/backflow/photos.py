@@ -7,7 +7,8 @@ a program behind its picture.
 import struct
 import warnings
 import zlib
-from contextlib import suppress
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from datetime import datetime
 from io import BytesIO
 from pathlib import Path
@@ -69,21 +70,34 @@ def add_photo(
     ServiceError
         If it is no photo that can be kept.
     """
+    with kept_file(picture) as name, transaction.atomic():
+        row = AssemblyPhoto(
+            device=hold_assembly(account, device_id),
+            file_name=name,
+            caption=caption.strip(),
+            added_at=now,
+            added_by=actor,
+        )
+        add_rows(AssemblyPhoto, [row], Act(actor, now))
+    return row.pk
+
+
+@contextmanager
+def kept_file(picture: BinaryIO) -> Iterator[str]:
+    """Keep a picture, drawn anew, and give its file's name; it goes if the row fails.
+
+    Raises
+    ------
+    ServiceError
+        If it is no photo that can be kept, or the folder takes none.
+    """
     drawn = redraw(picture)
     name = f"{token_hex(24)}{SUFFIX}"
     path = photo_path(name)
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_bytes(drawn)
-        with transaction.atomic():
-            row = AssemblyPhoto(
-                device=hold_assembly(account, device_id),
-                file_name=name,
-                caption=caption.strip(),
-                added_at=now,
-                added_by=actor,
-            )
-            add_rows(AssemblyPhoto, [row], Act(actor, now))
+        yield name
     except OSError as fault:
         forget_files([name])
         raise ServiceError(
@@ -93,7 +107,6 @@ def add_photo(
     except BaseException:
         forget_files([name])
         raise
-    return row.pk
 
 
 def redraw(picture: BinaryIO) -> bytes:

@@ -2,19 +2,13 @@
 
 from contextlib import suppress
 from datetime import datetime
-from secrets import token_hex
 from typing import BinaryIO
 
 from django.db import transaction
 
 from maintenance.models import Account, Visit, VisitPhoto
-from maintenance.services.backflow.photos import (
-    SUFFIX,
-    forget_files,
-    photo_path,
-    redraw,
-)
-from maintenance.services.errors import NotFoundError, ServiceError
+from maintenance.services.backflow.photos import kept_file, photo_path
+from maintenance.services.errors import NotFoundError
 from maintenance.services.inventory.rows import Act, add_rows, change_rows
 from maintenance.services.visits.holding import get_one
 
@@ -38,30 +32,15 @@ def add_visit_photo(
         If it is no photo that can be kept.
     """
     get_one(Visit, account, visit_id)
-    drawn = redraw(picture)
-    name = f"{token_hex(24)}{SUFFIX}"
-    path = photo_path(name)
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_bytes(drawn)
-        with transaction.atomic():
-            row = VisitPhoto(
-                visit=get_one(Visit, account, visit_id),
-                file_name=name,
-                caption=caption.strip(),
-                added_at=now,
-                added_by=actor,
-            )
-            add_rows(VisitPhoto, [row], Act(actor, now))
-    except OSError as fault:
-        forget_files([name])
-        raise ServiceError(
-            f"The photo could not be written to the data folder ({fault.strerror}): "
-            "make room there, then send it again."
-        ) from fault
-    except BaseException:
-        forget_files([name])
-        raise
+    with kept_file(picture) as name, transaction.atomic():
+        row = VisitPhoto(
+            visit=get_one(Visit, account, visit_id),
+            file_name=name,
+            caption=caption.strip(),
+            added_at=now,
+            added_by=actor,
+        )
+        add_rows(VisitPhoto, [row], Act(actor, now))
     return row.pk
 
 

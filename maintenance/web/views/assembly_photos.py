@@ -24,7 +24,7 @@ from maintenance.services.errors import NotFoundError, ServiceError
 from maintenance.web.access.viewer import account_of
 from maintenance.web.feedback import answered
 from maintenance.web.forms.answers import AnswerForm, ask
-from maintenance.web.page import show_page
+from maintenance.web.page import show_page, show_photo
 from maintenance.web.views.assemblies import described
 from maintenance.web.who import who_works
 
@@ -99,17 +99,11 @@ def add(request: HttpRequest, key: str, link: str, device_id: int) -> HttpRespon
 def photo(
     request: HttpRequest, key: str, link: str, device_id: int, photo_id: int
 ) -> HttpResponse:
-    """Show a photo, and nothing that a browser could take for a program."""
+    """Show a photo."""
     account = account_of(request)
     row = get_assembly(account, site_key=key, link=link, device_id=device_id)
     with open_photo(account, device_id=row.pk, photo_id=photo_id) as file:
-        answer = HttpResponse(file.read(), content_type="image/jpeg")
-    name = f"assembly-photo-{photo_id}.jpg"
-    answer["Content-Disposition"] = f'inline; filename="{name}"'
-    answer["Content-Security-Policy"] = "sandbox; default-src 'none'"
-    answer["X-Content-Type-Options"] = "nosniff"
-    answer["Cache-Control"] = "private, no-store"
-    return answer
+        return show_photo(file, name=f"assembly-photo-{photo_id}.jpg")
 
 
 @require_POST

@@ -17,6 +17,7 @@ from maintenance.services.visits.photos import (
 )
 from maintenance.web.access.viewer import account_of
 from maintenance.web.feedback import answered
+from maintenance.web.page import show_photo
 from maintenance.web.visit_page import Refusal, show_visit
 from maintenance.web.who import who_works
 
@@ -49,16 +50,10 @@ def add(request: HttpRequest, visit_id: int) -> HttpResponse:
 @require_safe
 @answered
 def show(request: HttpRequest, visit_id: int, picture_id: int) -> HttpResponse:
-    """Show a photo, and nothing that a browser could take for a program."""
+    """Show a photo."""
     account = account_of(request)
     with open_visit_photo(account, visit_id=visit_id, photo_id=picture_id) as file:
-        answer = HttpResponse(file.read(), content_type="image/jpeg")
-    name = f"visit-photo-{picture_id}.jpg"
-    answer["Content-Disposition"] = f'inline; filename="{name}"'
-    answer["Content-Security-Policy"] = "sandbox; default-src 'none'"
-    answer["X-Content-Type-Options"] = "nosniff"
-    answer["Cache-Control"] = "private, no-store"
-    return answer
+        return show_photo(file, name=f"visit-photo-{picture_id}.jpg")
 
 
 @require_POST
