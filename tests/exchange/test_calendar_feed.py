@@ -7,22 +7,8 @@ import pytest
 from dateutil import tz
 from ics import Calendar
 
-from maintenance.engine.reminding.calendar_entries import Entry
 from maintenance.exchange.calendar_feed import write_calendar
-from tests.benchmarks.clock import in_loops
-
-NOW = datetime(2026, 9, 1, 12, tzinfo=UTC)
-
-
-def entry(**more):
-    usual = {
-        "uid": "obligation-1@plan.example.org",
-        "sequence": 3,
-        "day": date(2026, 10, 25),
-        "zone": "America/Denver",
-        "what": "Test RP",
-    }
-    return Entry(**{**usual, **more})
+from tests.exchange.calendar_entries import NOW, entry, ten_thousand
 
 
 def written(*entries):
@@ -105,36 +91,11 @@ def test_an_empty_calendar_is_a_calendar():
     assert not Calendar(written().decode()).events
 
 
-def many():
-    zones = ("America/Denver", "Australia/Sydney", "UTC", "Europe/Berlin")
-    return [
-        entry(
-            uid=f"obligation-{n}@plan.example.org",
-            day=date(2026, 10, 1) + timedelta(days=n % 365),
-            zone=zones[n % 4],
-            what=f"Test RP {n}",
-            why="Yearly. Rule: us-ab/1.",
-        )
-        for n in range(10_000)
-    ]
-
-
 @pytest.mark.slow
 def test_ten_thousand_entries_are_read_back_equal():
-    entries = many()
+    entries = ten_thousand()
     read = icalendar.Calendar.from_ical(write_calendar("x", entries, now=NOW)).events
     assert [str(each["UID"]) for each in read] == [each.uid for each in entries]
     begins = [each.decoded("DTSTART") for each in read]
     # In UTC the morning of Sydney lies on the day before; by its own clock it does not.
     assert [each.date() for each in begins] == [each.day for each in entries]
-
-
-@pytest.mark.benchmark
-@pytest.mark.slow
-def test_ten_thousand_entries_take_at_most_eighty_loops():
-    # The library alone took 1,262 ms where this loop takes 35 (reference 7, section
-    # 3.4); ours has more in each entry.
-    entries = many()
-    loops = in_loops(lambda: write_calendar("x", entries, now=NOW), rounds=3)
-    print(f"10,000 entries: {loops:.1f} loops of 1,000,000 steps")
-    assert loops <= 80
