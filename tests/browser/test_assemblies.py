@@ -59,7 +59,7 @@ def test_taken_out_for_winter_the_spring_test_is_raised_with_its_rule(
     page.get_by_role("button", name="Store").click()
     shown = page.get_by_alt_text("cocks half open")
     expect(shown).to_be_visible()
-    assert shown.evaluate("each => each.naturalWidth") == 80
+    expect(shown).to_have_js_property("naturalWidth", 80)
 
     page.get_by_role("link", name="It was taken out").click()
     page.get_by_label("On which day").fill("2025-10-14")
