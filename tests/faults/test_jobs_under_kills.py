@@ -69,7 +69,8 @@ def test_embedded_the_worker_is_killed_and_its_queue_emptied(size, sqlite_place)
             wait_past(place, number * size.sites // (size.kills + 1))
             time.sleep(chance.uniform(0, 0.1))
             kill(one)
-            shutil.rmtree(place.folder / "queue")
+            # A worker that died at once may not have made it yet.
+            shutil.rmtree(place.folder / "queue", ignore_errors=True)
             one = worker(place, "--beat", "--scheduler", "celery.beat:Scheduler")
         wait_past(place, size.sites)
     finally:
