@@ -25,6 +25,7 @@ from maintenance.services.jobs.work import waiting_jobs, work_on_next
 from maintenance.services.reminders.drain import drain
 from maintenance.services.reminders.find import find_all
 from maintenance.services.reminders.materialise import materialise
+from maintenance.services.visits.air_needs import keep_up_air_needs
 
 AT_ONE_GO_S: Final = 20.0
 """Then other tasks have their turn: the embedded worker does one after the other."""
@@ -36,11 +37,15 @@ FOUND_EVERY: Final = timedelta(minutes=15)
 
 @shared_task(name="jobs.minute")
 def minute() -> None:
-    """Give a sign of life, ask for what is due, find again what got lost."""
+    """Give a sign of life, ask for what is due, find again what got lost.
+
+    Last comes what takes seconds: what air some sites need, where that is not known.
+    """
     give_sign(BEAT)
     ask_by_the_hour(now=timezone.now())
     for _job in range(min(waiting_jobs(), MOST_NUDGES)):
         nudge(TASK)
+    keep_up_air_needs(now=timezone.now())
 
 
 @shared_task(name="reminders.send")

@@ -3,7 +3,7 @@
 import pytest
 
 from maintenance.jobs import tasks
-from maintenance.models import Heartbeat, SeasonList
+from maintenance.models import Heartbeat, SeasonList, SiteAirNeed
 from maintenance.services.jobs.queries import jobs
 from tests.services.jobs.many_sites import asked_for, keep_sites
 
@@ -23,6 +23,12 @@ def test_the_minute_gives_a_sign_asks_by_the_hour_and_nudges_for_what_waits(
     tasks.minute()
     assert set(Heartbeat.objects.values_list("name", flat=True)) >= {"beat", "hourly"}
     assert nudged == ["jobs.work", "jobs.work"]  # lists and outlooks
+
+
+def test_the_minute_works_out_what_air_a_few_sites_need(local, nudged):
+    keep_sites(local, 2)
+    tasks.minute()
+    assert SiteAirNeed.objects.count() == 2
 
 
 def test_work_goes_on_until_nothing_waits(local, nudged):

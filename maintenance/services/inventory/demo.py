@@ -95,6 +95,8 @@ def remove_demo(account: Account) -> tuple[str, ...]:
         for pk in set(used.values_list("compressor_id", flat=True)):
             Compressor.objects.filter(pk=pk).update(demo=False)
             del compressors[pk]
+        if compressors:  # what was worked out with them, for a person's sites too
+            SiteAirNeed.objects.filter(site__account=account).delete()
         _delete(Compressor, id__in=list(compressors))
         stations = WeatherStation.objects.for_account(account).filter(demo=True)
         # One that a person's own site uses stays, and is theirs from now on.
