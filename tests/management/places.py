@@ -85,6 +85,20 @@ def tables_of_postgres(url: str) -> Tables:
         }
 
 
+def differences(before: Tables, after: Tables) -> list[str]:
+    """Name each row that stands in one of them only, short enough to be read."""
+    return [
+        f"{name} {sign} {row}"
+        for name in sorted({*before, *after})
+        for sign, here, there in (
+            ("-", before.get(name, []), after.get(name, [])),
+            ("+", after.get(name, []), before.get(name, [])),
+        )
+        for row in here
+        if row not in there
+    ]
+
+
 def _rows(found: Any) -> list[tuple[Any, ...]]:
     """Return rows as sets of named values: the order of columns may differ."""
     names = [each[0] for each in found.description]
@@ -99,7 +113,10 @@ def _value(name: str, value: Any) -> str | None:
     """Write a value as either database keeps it.
 
     PostgreSQL sorts the keys of its own JSON; records are text there too, in order.
+    SQLite's columns of numbers keep no sign of a zero; the record beside them does.
     """
+    if isinstance(value, float):
+        value += 0.0
     if name in JSON_COLUMNS and isinstance(value, str) and value[:1] in "{[":
         value = json.loads(value)
     if isinstance(value, datetime):
