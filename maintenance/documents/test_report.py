@@ -11,6 +11,7 @@ from typing import Any, Final
 
 from maintenance.engine.backflow.readings import READING_KEYS, Device, reading_words
 from maintenance.engine.backflow.verdict_words import RESULT_WORDS
+from maintenance.services.backflow.report_rows import in_order_of
 
 DECIDES: Final = (
     "The local authority decides whether a report is accepted and what has to follow. "
@@ -87,6 +88,13 @@ class ReportSheet:
     def has_more_sets(self) -> bool:
         """Whether there are more readings than the fields can tell."""
         return len(self.table.columns) > len(_SETS)
+
+
+def sheet_in_order(
+    payload: Payload, order: Sequence[str], *, hash_: str = ""
+) -> ReportSheet:
+    """Lay the sheet of a test out, its fields in an authority's order of keys."""
+    return report_sheet(payload, in_order_of(payload["report"], order), hash_=hash_)
 
 
 def report_sheet(

@@ -81,6 +81,11 @@ def report_order(account: Account) -> tuple[ReportField, ...]:
         return in_order(known)
 
 
+def order_of_fields(account: Account) -> list[str]:
+    """Return the keys of a report's fields in the account's order, in one query."""
+    return [field.key for field in report_order(account)]
+
+
 @transaction.atomic
 def move_field(
     account: Account, *, key: str, place: int, now: datetime, actor: str
@@ -89,7 +94,7 @@ def move_field(
     if not _is_field(key):
         raise NotFoundError(f'A report has no field "{key[:40]}".')
     row = _held_order(account, now, actor)
-    keys = [field.key for field in report_order(account)]
+    keys = order_of_fields(account)
     if not 1 <= place <= len(keys):
         raise ServiceError(
             f"{place} is no place in the report: write a number from 1 to {len(keys)}."

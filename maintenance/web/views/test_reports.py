@@ -1,30 +1,23 @@
 """Reports of tests: on screen, on paper, as a PDF file; and the tag at the assembly."""
 
-from functools import cache
-from pathlib import Path
-from typing import TYPE_CHECKING, Final
-
-from django.contrib.staticfiles import finders
 from django.http import HttpRequest, HttpResponse
-from django.template.loader import render_to_string
 from django.views.decorators.http import require_safe
 
-from maintenance.documents.test_report import DECIDES, ReportSheet, report_sheet
-from maintenance.documents.test_report_pdf import PdfMissingError, report_pdf
+from maintenance.documents.test_report import DECIDES, sheet_in_order
+from maintenance.documents.test_report_pdf import (
+    PAPERS,
+    PdfMissingError,
+    record_pdf,
+)
 from maintenance.engine.backflow.verdict_words import RESULT_WORDS
 from maintenance.services.backflow.drafts import get_draft
-from maintenance.services.backflow.filing import report_order
-from maintenance.services.backflow.report_rows import (
-    in_order_of,
-    report_rows,
-    report_texts,
-)
+from maintenance.services.backflow.filing import order_of_fields
+from maintenance.services.backflow.report_rows import report_rows, report_texts
 from maintenance.services.backflow.sign import (
     draft_payload,
     followed_payload,
     judge_draft,
 )
-from maintenance.services.backflow.test_payload import Payload
 from maintenance.services.backflow.test_queries import (
     latest_of_site,
     payloads,
@@ -36,12 +29,6 @@ from maintenance.web.feedback import answered
 from maintenance.web.page import show_page
 from maintenance.web.units import system_of
 
-if TYPE_CHECKING:
-    from maintenance.models import Account
-
-_STYLE: Final = "maintenance/test_report.css"
-_PAPERS: Final = {"us": "Letter", "si": "A4"}
-
 
 @require_safe
 @answered
@@ -49,7 +36,7 @@ def report(request: HttpRequest, record_id: int) -> HttpResponse:
     """Show the report of a signed test, to be read or printed."""
     account = account_of(request)
     test = signed_test(account, record_id=record_id)
-    sheet = _sheet(account, test.payload, hash_=test.hash)
+    sheet = sheet_in_order(test.payload, order_of_fields(account), hash_=test.hash)
     context = {"sheets": [sheet], "decides": DECIDES, "test": test}
     return show_page(request, "test_report.html", context)
 
@@ -62,7 +49,8 @@ def draft_report(request: HttpRequest, draft_id: int) -> HttpResponse:
     draft = get_draft(account, draft_id)
     payload = draft_payload(draft, judge_draft(draft))
     texts = report_texts(payload, followed_payload(draft))
-    sheet = _sheet(account, payload | {"report": report_rows(texts)})
+    told = payload | {"report": report_rows(texts)}
+    sheet = sheet_in_order(told, order_of_fields(account))
     context = {"sheets": [sheet], "decides": DECIDES, "draft": draft}
     return show_page(request, "test_report.html", context)
 
@@ -75,7 +63,8 @@ def site_reports(request: HttpRequest, key: str) -> HttpResponse:
     site = whole_site(account, key=key)
     lines = latest_of_site(account, site_key=key)
     told = payloads(account, [line.id for line in lines])
-    sheets = [_sheet(account, told[line.id], hash_=line.hash) for line in lines]
+    order = order_of_fields(account)
+    sheets = [sheet_in_order(told[line.id], order, hash_=line.hash) for line in lines]
     context = {"sheets": sheets, "decides": DECIDES, "site": site}
     return show_page(request, "test_report.html", context)
 
@@ -86,13 +75,9 @@ def pdf(request: HttpRequest, record_id: int) -> HttpResponse:
     """Hand the report out as a PDF file, or say how to print one."""
     account = account_of(request)
     test = signed_test(account, record_id=record_id)
-    sheet = _sheet(account, test.payload, hash_=test.hash)
-    page = render_to_string(
-        "maintenance/test_report_pdf.html", {"sheets": [sheet], "decides": DECIDES}
-    )
-    paper = _PAPERS[system_of(request)]
+    order, paper = order_of_fields(account), PAPERS[system_of(request)]
     try:
-        made = report_pdf(page, f"{_style()}\n@page {{ size: {paper}; }}")
+        made = record_pdf(test.payload, order, test.hash, paper)
     except PdfMissingError as absent:
         context = {"text": str(absent), "test": test}
         return show_page(request, "test_pdf_missing.html", context, status=503)
@@ -116,16 +101,3 @@ def tag(request: HttpRequest, record_id: int) -> HttpResponse:
         "result_words": RESULT_WORDS[test.result],
     }
     return show_page(request, "test_tag.html", context)
-
-
-def _sheet(account: "Account", payload: Payload, *, hash_: str = "") -> ReportSheet:
-    keys = [field.key for field in report_order(account)]
-    return report_sheet(payload, in_order_of(payload["report"], keys), hash_=hash_)
-
-
-@cache
-def _style() -> str:
-    found = finders.find(_STYLE)
-    if not isinstance(found, str):  # it comes with the program
-        raise FileNotFoundError(_STYLE)
-    return Path(found).read_text(encoding="utf-8")
