@@ -9,6 +9,7 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
 from maintenance.models import Finding, ServiceCall, SiteSeason, Visit, VisitPhoto
+from maintenance.models.sites import Site
 from maintenance.services.accounts import local_account
 from tests.services.visits.kept import TODAY, ended, picture, planned
 from tests.web.conftest import text_of
@@ -142,6 +143,22 @@ def test_a_choice_is_kept_shown_and_forgotten_and_the_file_follows_it(
     assert file.content.decode().count("\r\n") == 2
     office.post("/visits/filters/1/forget/")
     assert "Kept choices" not in text_of(office.get("/visits/"))
+
+
+def test_a_choice_offers_who_goes_and_where_sites_lie_together(
+    office: Client, lateral: str
+) -> None:
+    account = local_account()
+    planned(account, SITE, worker="Ann & Ben")
+    for key in ("a", "b"):
+        Site.objects.create(
+            account=account, key=key, name=f"{key}, Reed", elevation_m=0.0, record={}
+        )
+    body = office.get("/visits/").content.decode()
+    assert '<datalist id="workers"><option value="Ann &amp; Ben">' in body
+    assert '<datalist id="areas"><option value="Reed">' in body
+    for name in ("worker", "area"):
+        assert re.search(rf'<input [^>]*name="{name}" list="{name}s"', body)
 
 
 def test_the_roll_over_states_a_page_of_sites_at_once(

@@ -16,6 +16,7 @@ from maintenance.services.visits.choose import (
     next_place,
     under_way,
 )
+from maintenance.services.visits.offered import areas, workers_and_undated
 
 _COLUMNS: Final = (
     *("pk", "kind", "season_year", "planned_on", "window", "worker", "state"),
@@ -78,12 +79,16 @@ class VisitLine:
 
 @dataclass(frozen=True, slots=True)
 class VisitPage:
-    """One page of visits; ``next`` asks for the page after it."""
+    """One page of visits; ``next`` asks for the page after it.
+
+    ``workers`` and ``areas`` are what a choice may ask for.
+    """
 
     lines: tuple[VisitLine, ...]
     under_way: tuple[VisitLine, ...]
     next: VisitChoice | None
     workers: tuple[str, ...]
+    areas: tuple[str, ...]
     undated: int
 
 
@@ -111,7 +116,7 @@ def known_level(
 
 
 def visit_page(account: Account, choice: VisitChoice, *, today: date) -> VisitPage:
-    """Return one page of the visits that are asked for, in four queries."""
+    """Return one page of the visits that are asked for, in at most four queries."""
     rows = _read(account, choice, today, PAGE + 1)
     now_on = (
         [*_values(under_way(account, choice))[:PAGE]]
@@ -119,14 +124,14 @@ def visit_page(account: Account, choice: VisitChoice, *, today: date) -> VisitPa
         else []
     )
     more = len(rows) > PAGE
-    planned = Visit.objects.for_account(account).filter(state="planned")
-    workers = planned.exclude(worker="").order_by("worker").values_list("worker")
+    workers, undated = workers_and_undated(account)
     return VisitPage(
         lines=tuple(VisitLine(**row) for row in rows[:PAGE]),
         under_way=tuple(VisitLine(**row) for row in now_on),
         next=next_place(choice, rows[PAGE - 1]) if more else None,
-        workers=tuple(name for (name,) in workers.distinct()),
-        undated=planned.filter(planned_on=None).count(),
+        workers=workers,
+        areas=areas(account),
+        undated=undated,
     )
 
 

@@ -16,6 +16,7 @@ from maintenance.services.visits.choose import (
     choice_of,
     chosen_visits,
 )
+from maintenance.services.visits.offered import workers_and_undated
 from maintenance.services.visits.queries import visit_lines, visit_page
 from tests.services.visits.kept import TODAY, begun, planned
 from tests.services.visits.many_visits import PLANNED, make_many
@@ -85,8 +86,15 @@ def test_at_forty_thousand_visits_a_page_costs_what_a_page_costs(
     assert len(found.lines) == PAGE
     assert found.undated == PLANNED // 10
     assert len(found.workers) == 20
+    assert found.areas == ("Quill Lane", "Sedge Lane")
+    deep = replace(VisitChoice(), after=_deep(owner, VisitChoice()))
+    with django_assert_num_queries(3):
+        visit_page(owner, deep, today=TODAY)
     if connection.vendor != "sqlite":  # the plans and steps are those of SQLite
         return
+    plain = Visit.objects.for_account(owner).open().values_list("worker", "state")
+    # Along the index by worker it would be twelve times.
+    assert steps_of_call(workers_and_undated, owner) < 5 * steps_of(plain)
     for choice in CHOICES:
         _is_read_along_an_index_and_never_sorted(owner, choice)
     for choice in (VisitChoice(), VisitChoice(state="ended"), ALL):
@@ -112,6 +120,10 @@ def _deep(account, choice):
 
 
 def steps_of(rows: Any) -> int:
+    return steps_of_call(list, rows)
+
+
+def steps_of_call(asks: Any, about: Any) -> int:
     """Count the steps of the database's own machine, in tens."""
     raw: Any = connection.connection
     count = 0
@@ -123,7 +135,7 @@ def steps_of(rows: Any) -> int:
 
     raw.set_progress_handler(step, 10)
     try:
-        list(rows)
+        asks(about)
     finally:
         raw.set_progress_handler(None, 0)
     return count
