@@ -20,9 +20,6 @@ django.setup()
 
 from django.db import connection, connections  # noqa: E402
 
-from maintenance.engine.reminding import attempts  # noqa: E402
-from maintenance.exchange.delivery.mail import MailChannel  # noqa: E402
-from maintenance.exchange.delivery.webhook import WebhookChannel  # noqa: E402
 from maintenance.models import DeliveryTry, Message, Obligation, Recipient, Webhook  # noqa: E402
 from maintenance.services.accounts import local_account  # noqa: E402
 from maintenance.services.reminders import (  # noqa: E402
@@ -32,21 +29,10 @@ from maintenance.services.reminders import (  # noqa: E402
     materialise as planning,
 )
 from maintenance.services.reminders.compose import NotWanted, compose  # noqa: E402
-from maintenance.services.reminders.drain import Channel, drain  # noqa: E402
+from maintenance.services.reminders.drain import drain  # noqa: E402
 from maintenance.services.reminders.materialise import materialise  # noqa: E402
+from tests.faults.loopback import CHANNELS, LEASE_S  # noqa: E402
 from tests.faults.outbox_points import POINTS as NAMES  # noqa: E402
-
-attempts.FIRST_WAIT_S = 1  # type: ignore[misc]  # hours fit into a minute
-LEASE_S = 3
-CHANNELS: dict[str, Channel] = {
-    "webhook": WebhookChannel(
-        lambda: datetime.now(UTC),
-        resolve=lambda _host, _port: ["127.0.0.1"],
-        may_reach=lambda address: address == "127.0.0.1",
-        schemes=("http",),
-    ),
-    "email": MailChannel("office@example.org"),
-}
 
 
 def now() -> datetime:
@@ -93,6 +79,15 @@ def plan_without_key() -> None:
 
     planning._add_new = add_all
     materialise(now=now())
+
+
+def queue_each(most: str = "") -> None:
+    """The control arm of the queue: each message is queued, and nothing looks again."""
+    from irrigation_site.celery import app  # noqa: PLC0415  (needs Redis)
+
+    due = Message.objects.filter(state__in=("due", "sent")).order_by("pk")
+    for number in due.values_list("pk", flat=True)[: int(most or 10**9)]:
+        app.send_task("faults.tell_one", [number])
 
 
 def waiting() -> int:
@@ -246,6 +241,7 @@ ARMS: dict[str, Callable[..., None]] = {
     "outbox": outbox,
     "mark_first": mark_first,
     "claim_all": claim_all,
+    "queue_each": queue_each,
     "kill_points": kill_points,
     "report": report,
 }

@@ -1,0 +1,20 @@
+"""What the killed workers deliver through: this machine only, and without long waits."""
+
+from datetime import UTC, datetime
+
+from maintenance.engine.reminding import attempts
+from maintenance.exchange.delivery.mail import MailChannel
+from maintenance.exchange.delivery.webhook import WebhookChannel
+from maintenance.services.reminders.drain import Channel
+
+attempts.FIRST_WAIT_S = 1  # type: ignore[misc]  # hours fit into a minute
+LEASE_S = 3
+CHANNELS: dict[str, Channel] = {
+    "webhook": WebhookChannel(
+        lambda: datetime.now(UTC),
+        resolve=lambda _host, _port: ["127.0.0.1"],
+        may_reach=lambda address: address == "127.0.0.1",
+        schemes=("http",),
+    ),
+    "email": MailChannel("office@example.org"),
+}
