@@ -194,7 +194,8 @@ def test_each_row_leads_to_its_outlook_and_the_strip_says_where_one_is(
     for number in range(5):
         assert reverse("freeze_outlook", args=[f"site-000{number}"]) in body
     assert '<a href="/freeze/" aria-current="page">Frost</a>' in body
-    assert "manage.py refresh_outlooks" in body
+    assert f'<a href="{reverse("jobs")}">ask for it</a>' in body
+    assert "manage.py" not in body
 
 
 def test_without_a_site_the_page_leads_to_where_one_begins(office: Client) -> None:
