@@ -1,11 +1,13 @@
 """What a person is told when something cannot be done: one place for all pages."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from functools import wraps
 from typing import Any, Concatenate, ParamSpec, cast
 from urllib.parse import urlsplit
 
 from django.http import Http404, HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
 
 from maintenance.engine.errors import EngineError
 from maintenance.engine.site.record import Faults
@@ -13,7 +15,7 @@ from maintenance.services.errors import ConflictError, NotFoundError
 from maintenance.web.page import show_page
 
 Arguments = ParamSpec("Arguments")
-View = Callable[Concatenate[HttpRequest, Arguments], HttpResponse]
+View = Callable[Concatenate[HttpRequest, Arguments], HttpResponseBase]
 
 _NOT_SHOWN = {"csrfmiddlewaretoken", "version"}
 
@@ -24,7 +26,7 @@ def answered(view: View[Arguments]) -> View[Arguments]:
     @wraps(view)
     def answer(
         request: HttpRequest, *args: Arguments.args, **kwargs: Arguments.kwargs
-    ) -> HttpResponse:
+    ) -> HttpResponseBase:
         try:
             return view(request, *args, **kwargs)
         except NotFoundError as absent:
@@ -38,6 +40,20 @@ def answered(view: View[Arguments]) -> View[Arguments]:
             return _refused(request, [str(refusal)])
 
     return cast("View[Arguments]", answer)
+
+
+@contextmanager
+def refusals_to(say: Callable[[str], object]) -> Iterator[None]:
+    """Say beside the form why something was refused, and go on after the block.
+
+    What is gone, or was changed by someone else meanwhile, has pages of its own.
+    """
+    try:
+        yield
+    except (ConflictError, NotFoundError):
+        raise
+    except EngineError as refusal:
+        say(str(refusal))
 
 
 def _conflict(request: HttpRequest, text: str) -> HttpResponse:

@@ -1,5 +1,6 @@
 """Calls: taken, looked at, changed, closed with a word."""
 
+from functools import partial
 from typing import TYPE_CHECKING, Any, Final
 
 from django.contrib import messages
@@ -13,7 +14,7 @@ from django.views.decorators.http import (
 )
 
 from maintenance.engine.errors import EngineError
-from maintenance.services.errors import ConflictError, NotFoundError
+from maintenance.services.errors import NotFoundError
 from maintenance.services.inventory.queries import sites
 from maintenance.services.visits.calls import (
     change_call,
@@ -29,7 +30,7 @@ from maintenance.services.visits.one_visit import (
 )
 from maintenance.web.access.notes import may_see_access
 from maintenance.web.access.viewer import account_of
-from maintenance.web.feedback import answered
+from maintenance.web.feedback import answered, refusals_to
 from maintenance.web.forms.visit import CallForm
 from maintenance.web.page import show_page
 from maintenance.web.visit_page import text_in, version_in
@@ -98,7 +99,7 @@ def call(request: HttpRequest, call_id: int) -> HttpResponse:
     posted = request.method == "POST"
     form = _form(whole.row, request.POST if posted else None)
     if posted and form.is_valid():
-        try:
+        with refusals_to(partial(form.add_error, None)):
             change_call(
                 account,
                 call_id=call_id,
@@ -107,11 +108,6 @@ def call(request: HttpRequest, call_id: int) -> HttpResponse:
                 now=timezone.now(),
                 actor=who_works(request),
             )
-        except (ConflictError, NotFoundError):
-            raise
-        except EngineError as refused:
-            form.add_error(None, str(refused))
-        else:
             messages.success(request, "Changed.")
             return redirect("call", call_id)
     return _show(request, whole, form=form, status=422 if form.errors else 200)
@@ -122,7 +118,8 @@ def call(request: HttpRequest, call_id: int) -> HttpResponse:
 def close(request: HttpRequest, call_id: int) -> HttpResponse:
     """Close a call with a word."""
     account, word = account_of(request), text_in(request, "word")
-    try:
+    refused: list[str] = []
+    with refusals_to(refused.append):
         close_call(
             account,
             call_id=call_id,
@@ -131,11 +128,9 @@ def close(request: HttpRequest, call_id: int) -> HttpResponse:
             now=timezone.now(),
             actor=who_works(request),
         )
-    except (ConflictError, NotFoundError):
-        raise
-    except EngineError as refused:
+    if refused:
         whole = whole_call(account, call_id=call_id)
-        return _show(request, whole, refused=str(refused), word=word, status=422)
+        return _show(request, whole, refused=refused[0], word=word, status=422)
     messages.success(request, "The call is closed.")
     return redirect("call", call_id)
 

@@ -1,5 +1,7 @@
 """Findings: what was found and is not done yet, until it is closed with a word."""
 
+from functools import partial
+
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
@@ -10,8 +12,6 @@ from django.views.decorators.http import (
     require_safe,
 )
 
-from maintenance.engine.errors import EngineError
-from maintenance.services.errors import ConflictError, NotFoundError
 from maintenance.services.inventory.queries import compressors
 from maintenance.services.visits.findings import (
     change_finding,
@@ -20,7 +20,7 @@ from maintenance.services.visits.findings import (
 )
 from maintenance.services.visits.one_visit import one_finding, open_findings
 from maintenance.web.access.viewer import account_of
-from maintenance.web.feedback import answered
+from maintenance.web.feedback import answered, refusals_to
 from maintenance.web.forms.visit import FindingForm, PlanForm, plan_first
 from maintenance.web.page import show_page
 from maintenance.web.visit_page import text_in, version_in
@@ -48,7 +48,7 @@ def finding(request: HttpRequest, finding_id: int) -> HttpResponse:
     posted = request.method == "POST"
     form = FindingForm(request.POST) if posted else None
     if form is not None and form.is_valid():
-        try:
+        with refusals_to(partial(form.add_error, "what")):
             change_finding(
                 account_of(request),
                 finding_id=finding_id,
@@ -57,11 +57,6 @@ def finding(request: HttpRequest, finding_id: int) -> HttpResponse:
                 now=timezone.now(),
                 actor=who_works(request),
             )
-        except (ConflictError, NotFoundError):
-            raise
-        except EngineError as refused:
-            form.add_error("what", str(refused))
-        else:
             messages.success(request, "Changed.")
             return redirect("finding", finding_id)
     return _show(request, finding_id, form=form, status=422 if form else 200)
@@ -74,7 +69,7 @@ def follow_up(request: HttpRequest, finding_id: int) -> HttpResponse:
     account = account_of(request)
     form = PlanForm(request.POST, compressors=compressors(account))
     if form.is_valid():
-        try:
+        with refusals_to(partial(form.add_error, None)):
             visit = plan_follow_up(
                 account,
                 finding_id=finding_id,
@@ -83,11 +78,6 @@ def follow_up(request: HttpRequest, finding_id: int) -> HttpResponse:
                 now=timezone.now(),
                 actor=who_works(request),
             )
-        except (ConflictError, NotFoundError):
-            raise
-        except EngineError as refused:
-            form.add_error(None, str(refused))
-        else:
             messages.success(request, "The follow-up is planned.")
             return redirect("visit", visit)
     return _show(request, finding_id, plan=form, status=422)
@@ -98,7 +88,8 @@ def follow_up(request: HttpRequest, finding_id: int) -> HttpResponse:
 def close(request: HttpRequest, finding_id: int) -> HttpResponse:
     """Close it with a word."""
     word = text_in(request, "word")
-    try:
+    refused: list[str] = []
+    with refusals_to(refused.append):
         close_finding(
             account_of(request),
             finding_id=finding_id,
@@ -107,10 +98,8 @@ def close(request: HttpRequest, finding_id: int) -> HttpResponse:
             now=timezone.now(),
             actor=who_works(request),
         )
-    except (ConflictError, NotFoundError):
-        raise
-    except EngineError as refused:
-        return _show(request, finding_id, refused=str(refused), word=word, status=422)
+    if refused:
+        return _show(request, finding_id, refused=refused[0], word=word, status=422)
     messages.success(request, "The finding is closed.")
     return redirect("finding", finding_id)
 

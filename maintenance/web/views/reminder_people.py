@@ -1,5 +1,6 @@
 """Who is reminded: people and addresses, added, changed, tried and taken off."""
 
+from functools import partial
 from typing import Any
 
 from django.contrib import messages
@@ -15,7 +16,6 @@ from django.views.decorators.http import (
 from maintenance.engine.errors import EngineError
 from maintenance.engine.reminding.kinds import KINDS
 from maintenance.exchange.delivery.signature import new_secret
-from maintenance.services.errors import ConflictError, NotFoundError
 from maintenance.services.reminders.people import (
     all_people,
     get_person,
@@ -30,7 +30,7 @@ from maintenance.services.reminders.webhooks import (
     retire_webhook,
 )
 from maintenance.web.access.viewer import account_of
-from maintenance.web.feedback import answered
+from maintenance.web.feedback import answered, refusals_to
 from maintenance.web.forms.reminder import AddressForm, PersonForm
 from maintenance.web.page import show_page
 from maintenance.web.reminder_pages import (
@@ -85,7 +85,7 @@ def _person(request: HttpRequest, person: int | None) -> HttpResponse:
     )
     if request.method == "POST" and form.is_valid():
         given = request.POST.get("version", "")
-        try:
+        with refusals_to(partial(form.add_error, None)):
             store_person(
                 account,
                 stated=form.stated(),
@@ -94,11 +94,6 @@ def _person(request: HttpRequest, person: int | None) -> HttpResponse:
                 now=timezone.now(),
                 actor=who_works(request),
             )
-        except (ConflictError, NotFoundError):
-            raise
-        except EngineError as refusal:
-            form.add_error(None, str(refusal))
-        else:
             messages.success(request, "Stored.")
             return redirect("reminded")
     context = {"form": form, "row": row, "refused": form if form.errors else None}

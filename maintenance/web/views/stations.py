@@ -1,5 +1,7 @@
 """Stations of the account: list, report, a newer file, retire; whom we ask."""
 
+from functools import partial
+
 from django.conf import settings
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -22,7 +24,7 @@ from maintenance.services.weather.queries import (
 from maintenance.services.weather.station_files import store_station_file
 from maintenance.services.weather.stations import retire_station
 from maintenance.web.access.viewer import account_of
-from maintenance.web.feedback import answered
+from maintenance.web.feedback import answered, refusals_to
 from maintenance.web.forms.weather import ContactForm
 from maintenance.web.forms.weather_files import StationFileForm
 from maintenance.web.outlook_anew import keep_outlook_anew
@@ -81,12 +83,8 @@ def station(request: HttpRequest, key: str) -> HttpResponse:
     if request.method == "POST":
         form = StationFileForm(request.POST, request.FILES, station_key=key)
         if form.is_valid():
-            try:
+            with refusals_to(partial(form.add_error, None)):
                 return _stored(request, form)
-            except (ConflictError, NotFoundError):
-                raise
-            except EngineError as refusal:
-                form.add_error(None, str(refusal))
     context = {
         "shown": station_record(report, system_of(request)),
         "used": sites_by_station(account).get(key, []),

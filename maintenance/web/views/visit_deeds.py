@@ -1,6 +1,7 @@
 """A visit carried out on the spot: begun, written down, ended; plain forms throughout."""
 
 from collections.abc import Callable
+from functools import partial
 from typing import TYPE_CHECKING
 
 from django.contrib import messages
@@ -10,8 +11,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
-from maintenance.engine.errors import EngineError
-from maintenance.services.errors import ConflictError, NotFoundError, ServiceError
+from maintenance.services.errors import ServiceError
 from maintenance.services.visits.carry_out import (
     end_visit,
     start_visit,
@@ -23,7 +23,7 @@ from maintenance.services.visits.one_visit import whole_visit
 from maintenance.services.visits.season_of_visit import open_list_for_visit
 from maintenance.services.visits.words import OUTCOMES
 from maintenance.web.access.viewer import account_of, viewer_of
-from maintenance.web.feedback import answered
+from maintenance.web.feedback import answered, refusals_to
 from maintenance.web.forms.visit import FindingForm
 from maintenance.web.forms.visit_report import ReportForm
 from maintenance.web.units import system_of
@@ -75,7 +75,8 @@ def season(request: HttpRequest, visit_id: int) -> HttpResponse:
     key = whole.row.site.key
     if whole.list is not None and whole.list.attached:
         return redirect("season_list", key, whole.list.id)
-    try:
+    refused: list[str] = []
+    with refusals_to(refused.append):
         list_id = open_list_for_visit(
             account,
             visit_id=visit_id,
@@ -84,10 +85,8 @@ def season(request: HttpRequest, visit_id: int) -> HttpResponse:
             now=timezone.now(),
             actor=who_works(request),
         )
-    except (ConflictError, NotFoundError):
-        raise
-    except EngineError as refused:
-        refusal = Refusal("season", str(refused), {})
+    if refused:
+        refusal = Refusal("season", refused[0], {})
         return show_visit(request, visit_id, refusal=refusal, status=422)
     return redirect("season_list", key, list_id)
 
@@ -100,7 +99,7 @@ def report(request: HttpRequest, visit_id: int) -> HttpResponse:
     row = whole_visit(account, visit_id=visit_id).row
     form = ReportForm(request.POST, visit=row)
     if form.is_valid():
-        try:
+        with refusals_to(partial(form.add_error, None)):
             write_report(
                 account,
                 visit_id=visit_id,
@@ -109,11 +108,6 @@ def report(request: HttpRequest, visit_id: int) -> HttpResponse:
                 now=timezone.now(),
                 actor=who_works(request),
             )
-        except (ConflictError, NotFoundError):
-            raise
-        except EngineError as refused:
-            form.add_error(None, str(refused))
-        else:
             messages.success(request, "Written down.")
             return redirect(f"{reverse('visit', args=[visit_id])}#report")
     return show_visit(request, visit_id, report=form, status=422)
@@ -126,7 +120,7 @@ def found(request: HttpRequest, visit_id: int) -> HttpResponse:
     account = account_of(request)
     form = FindingForm(request.POST)
     if form.is_valid():
-        try:
+        with refusals_to(partial(form.add_error, "what")):
             note_finding(
                 account,
                 visit_id=visit_id,
@@ -134,11 +128,6 @@ def found(request: HttpRequest, visit_id: int) -> HttpResponse:
                 now=timezone.now(),
                 actor=who_works(request),
             )
-        except NotFoundError:
-            raise
-        except EngineError as refused:
-            form.add_error("what", str(refused))
-        else:
             return redirect(f"{reverse('visit', args=[visit_id])}#findings")
     return show_visit(request, visit_id, finding=form, status=422)
 
@@ -190,12 +179,11 @@ def _do(
     then: str,
 ) -> HttpResponse:
     """Do it and go on, or say in its part of the page why it was refused."""
-    try:
+    refused: list[str] = []
+    with refusals_to(refused.append):
         deed(account_of(request))
-    except (ConflictError, NotFoundError):
-        raise
-    except EngineError as refused:
+    if refused:
         typed = {name: request.POST.get(name, "") for name in _TYPED}
-        refusal = Refusal(at, str(refused), typed)
+        refusal = Refusal(at, refused[0], typed)
         return show_visit(request, visit_id, refusal=refusal, status=422)
     return redirect(f"{reverse('visit', args=[visit_id])}#{then}")

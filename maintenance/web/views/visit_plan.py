@@ -1,5 +1,6 @@
 """A visit is planned, its plan changed, or called off."""
 
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from django.contrib import messages
@@ -9,7 +10,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
 from maintenance.engine.errors import EngineError
-from maintenance.services.errors import ConflictError, NotFoundError, ServiceError
+from maintenance.services.errors import NotFoundError, ServiceError
 from maintenance.services.inventory.queries import compressors, sites
 from maintenance.services.visits.one_visit import whole_call, whole_visit
 from maintenance.services.visits.plan import (
@@ -19,7 +20,7 @@ from maintenance.services.visits.plan import (
 )
 from maintenance.services.visits.words import KINDS
 from maintenance.web.access.viewer import account_of
-from maintenance.web.feedback import answered
+from maintenance.web.feedback import answered, refusals_to
 from maintenance.web.forms.visit import PlanForm, plan_first
 from maintenance.web.page import show_page
 from maintenance.web.visit_page import Refusal, show_visit, text_in, version_in
@@ -84,7 +85,7 @@ def change(request: HttpRequest, visit_id: int) -> HttpResponse:
         compressors=compressors(account),
     )
     if posted and form.is_valid():
-        try:
+        with refusals_to(partial(form.add_error, None)):
             change_plan(
                 account,
                 visit_id=visit_id,
@@ -93,11 +94,6 @@ def change(request: HttpRequest, visit_id: int) -> HttpResponse:
                 now=timezone.now(),
                 actor=who_works(request),
             )
-        except (ConflictError, NotFoundError):
-            raise
-        except EngineError as refused:
-            form.add_error(None, str(refused))
-        else:
             messages.success(request, "The plan is changed.")
             return redirect("visit", visit_id)
     context = {"form": form, "visit": row, "any_site": True}
@@ -110,7 +106,8 @@ def change(request: HttpRequest, visit_id: int) -> HttpResponse:
 def call_off(request: HttpRequest, visit_id: int) -> HttpResponse:
     """Call a visit off, with why."""
     word = text_in(request, "word")
-    try:
+    refused: list[str] = []
+    with refusals_to(refused.append):
         call_off_visit(
             account_of(request),
             visit_id=visit_id,
@@ -119,10 +116,8 @@ def call_off(request: HttpRequest, visit_id: int) -> HttpResponse:
             now=timezone.now(),
             actor=who_works(request),
         )
-    except (ConflictError, NotFoundError):
-        raise
-    except EngineError as refused:
-        refusal = Refusal("off", str(refused), {"word": word})
+    if refused:
+        refusal = Refusal("off", refused[0], {"word": word})
         return show_visit(request, visit_id, refusal=refusal, status=422)
     messages.success(request, "The visit is called off.")
     return redirect("visit", visit_id)

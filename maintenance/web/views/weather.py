@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import datetime
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from django.contrib import messages
@@ -10,8 +11,6 @@ from django.shortcuts import redirect
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
-from maintenance.engine.errors import EngineError
-from maintenance.services.errors import ConflictError, NotFoundError
 from maintenance.services.weather.forecasts import keep_forecast
 from maintenance.services.weather.observations import observe_night
 from maintenance.services.weather.site_weather import (
@@ -22,7 +21,7 @@ from maintenance.services.weather.site_weather import (
 )
 from maintenance.services.weather.station_files import store_station_file
 from maintenance.web.access.viewer import account_of
-from maintenance.web.feedback import answered
+from maintenance.web.feedback import answered, refusals_to
 from maintenance.web.forms.answers import AnswerForm
 from maintenance.web.forms.weather import NightForm, OffsetForm, TermsForm
 from maintenance.web.forms.weather_files import ForecastFileForm, StationFileForm
@@ -165,13 +164,8 @@ def _store(
     account = account_of(request)
     line_of(account, key)
     if form.is_valid():
-        try:
+        with refusals_to(partial(form.add_error, None)):
             said = deed(account, timezone.now(), who_works(request))
-        except (ConflictError, NotFoundError):
-            raise
-        except EngineError as refusal:
-            form.add_error(None, str(refusal))
-        else:
             messages.success(request, said)
             keep_outlook_anew(request, account, [key, *(others or [])])
             return redirect("site_weather", key)
