@@ -16,6 +16,7 @@ from django.core.mail.backends.base import BaseEmailBackend
 
 from maintenance.engine.reminding.attempts import Outcome
 from maintenance.engine.reminding.letters import Delivery, Letter
+from maintenance.exchange.delivery.mail_provider import provider_outcome
 
 _FOR_GOOD: Final = 500
 
@@ -44,8 +45,11 @@ class MailChannel:
             )
         try:
             connection.send_messages([self._message(delivery)])
-        except (OSError, smtplib.SMTPException) as fault:
-            return _outcome(fault)
+        except Exception as fault:
+            told = provider_outcome(fault) or _outcome(fault)
+            if told is None:
+                raise
+            return told
         finally:
             _hang_up(connection)
         return Outcome("accepted", provider_id=message_id(delivery.key, self._sender))
@@ -79,8 +83,10 @@ def message_id(key: str, sender: str) -> str:
     return f"<reminder.{hashlib.sha256(key.encode()).hexdigest()[:40]}@{domain}>"
 
 
-def _outcome(fault: Exception) -> Outcome:
+def _outcome(fault: Exception) -> Outcome | None:
     """Tell a refusal, which is sure, from a silence, which is not."""
+    if not isinstance(fault, OSError | smtplib.SMTPException):
+        return None
     if isinstance(fault, smtplib.SMTPRecipientsRefused):
         codes = [code for code, _ in fault.recipients.values()]
         good = bool(codes) and min(codes) >= _FOR_GOOD
