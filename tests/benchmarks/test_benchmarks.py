@@ -6,6 +6,7 @@ import pytest
 from maintenance.engine.blowout.make_sheet import make_sheet
 from maintenance.engine.blowout.prepare import prepare
 from maintenance.engine.freezing.outlook import freeze_outlook
+from maintenance.services.accounts import local_account
 from tests.benchmarks.climate import SEASONS, THRESHOLDS_K, hundred_years, summarise
 from tests.benchmarks.clock import LOOP_STEPS, in_loops, plain_loop
 from tests.benchmarks.freeze_sites import HOURS, SITES, freeze_sites
@@ -19,6 +20,8 @@ from tests.benchmarks.measure import (
     zone_count,
 )
 from tests.benchmarks.sites import larkmoor, twice_larkmoor, yard_compressor
+from tests.benchmarks.visit_list import FORM, VISITS, got, visit_list_page
+from tests.services.visits.many_visits import make_many
 
 pytestmark = pytest.mark.benchmark
 
@@ -72,6 +75,13 @@ def test_the_cold_sites_freeze_in_part_over_a_week():
     assert found.first_ice_s.shape == (3, 50, 6)
     frozen = np.isfinite(found.frozen_s).mean()
     assert 0.2 < frozen < 0.9
+
+
+def test_the_page_of_visits_is_full_and_the_one_beside_it_has_none(db, client):
+    make_many(local_account(), visits=200, sites=20, planned=120)
+    visits, form = got(client, VISITS), got(client, FORM)
+    assert visits.count("Crew ") >= 50 > form.count("Crew ")
+    assert visit_list_page(rounds=1).ratio > 0.0
 
 
 def test_the_yardstick_is_a_million_steps_and_measures_itself() -> None:
