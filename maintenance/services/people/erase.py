@@ -20,6 +20,8 @@ from maintenance.services.people.hold import (
     refuse_without_owner,
 )
 from maintenance.services.people.tables import name_columns_of, tables_of
+from maintenance.services.reminders.forget import forget_reminded
+from maintenance.services.visits.saved_filters import forget_filters_of
 
 ERASED: Final = "a person since erased"
 NO_ADDRESS: Final = "erased@invalid.invalid"
@@ -80,10 +82,14 @@ def erase_member(account: Account, *, member: str, now: datetime, actor: str) ->
             if user and hasattr(rows.model, "history_user"):
                 rows.filter(history_user=user).update(history_user=None)
         _forget_invitations(account, addresses)
+        by = ERASED if actor == name else actor
+        forget_filters_of(account, worker=name)
+        forget_reminded(
+            account, name=name, addresses=addresses, erased=ERASED, now=now, actor=by
+        )
         Grant.objects.filter(member=row).update(revoked_at=now)
         row.name, row.user = ERASED, None
         row.removed_at = row.erased_at = now
-        by = ERASED if actor == name else actor
         change_rows(
             Member, [row], ["name", "user", "removed_at", "erased_at"], Act(by, now)
         )

@@ -2,12 +2,14 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Final
 
 from django.apps import apps
 from django.db import models
 
 from maintenance.models import Account
+
+NAMES: Final = ("who", "actor", "worker")
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +27,7 @@ class Table:
 
     @property
     def name_columns(self) -> list[str]:
-        """Return the columns that hold a person's name: ``who``, ``actor``, ``*_by``.
+        """Return the columns that hold a person's name: those of `NAMES`, and ``*_by``.
 
         This is the rule by which a column is named, so that a new table is found too.
         """
@@ -77,5 +79,5 @@ def _name_columns(model: type[models.Model]) -> list[str]:
         column.name
         for column in model._meta.concrete_fields  # noqa: SLF001
         if isinstance(column, models.CharField | models.TextField)
-        and (column.name in ("who", "actor") or column.name.endswith("_by"))
+        and (column.name in NAMES or column.name.endswith("_by"))
     ]

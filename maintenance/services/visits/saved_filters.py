@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
+from urllib.parse import urlencode
 
 from django.db import IntegrityError, transaction
 
@@ -58,3 +60,17 @@ def forget_filter(account: Account, *, filter_id: int) -> None:
     if row is None:
         raise NotFoundError("There is no such choice here.")
     row.delete()
+
+
+def forget_filters_of(account: Account, *, worker: str) -> None:
+    """Forget the choices that ask for one person, and what the history kept of them."""
+    asked = urlencode({"worker": worker})
+    rows = SavedFilter.objects.for_account(account)
+    ids = [
+        pk
+        for pk, question in rows.values_list("pk", "question")
+        if asked in question.split("&")
+    ]
+    history: Any = SavedFilter.history
+    rows.filter(pk__in=ids).delete()
+    history.filter(id__in=ids).delete()

@@ -8,7 +8,17 @@ from django.contrib.auth.models import User
 from django.contrib.sessions.models import Session
 from django.test import Client
 
-from maintenance.models import Account, Held, Member, StepRecord
+from maintenance.models import (
+    Account,
+    DeliveryTry,
+    FeedLink,
+    Held,
+    Member,
+    Message,
+    Recipient,
+    StepRecord,
+    Visit,
+)
 from maintenance.services.errors import NotFoundError, ServiceError
 from maintenance.services.inventory.queries import site_history
 from maintenance.services.people.accept import accept_as_new
@@ -17,10 +27,16 @@ from maintenance.services.people.invite import invite
 from maintenance.services.people.members import former_members, members, remove_member
 from maintenance.services.people.owners import make_owner
 from maintenance.services.people.tables import name_columns_of, tables_of
+from maintenance.services.reminders.feeds import feed_behind, make_link
+from maintenance.services.reminders.people import all_people
 from maintenance.services.seasons.carry_out import record_steps
 from maintenance.services.seasons.close import close_season_list
 from maintenance.services.seasons.queries import season_list
+from maintenance.services.visits.choose import VisitChoice
+from maintenance.services.visits.plan import VisitPlan, plan_visit
+from maintenance.services.visits.saved_filters import keep_filter, kept_filters
 from tests.services.people.conftest import NOW, PASSWORD
+from tests.services.reminders.kept import keep_reminders
 from tests.services.seasons.lists import ids, opened, tick
 
 NAME = "Wilhelmina Quist"
@@ -154,3 +170,33 @@ def test_a_closed_list_says_who_closed_it_until_then(firm, owner):
     close_season_list(firm, list_id=list_id, now=LATER, actor=NAME)
     erase_member(firm, member=key, now=LATER, actor="Olga")
     assert season_list(firm, list_id=list_id).head.closed_by == ERASED
+
+
+def test_reminders_visits_and_choices_forget_them_too(firm, owner):
+    key = at_work(firm)
+    kept = keep_reminders(firm, "north", "Reader")
+    Recipient.objects.filter(pk=kept["person"]).update(name=NAME, email=EMAIL.title())
+    Recipient.history.filter(id=kept["person"]).update(name=NAME, email=EMAIL)
+    link, secret = make_link(
+        firm, name=f"Of {NAME}", person_id=kept["person"], now=NOW, actor="Olga"
+    )
+    DeliveryTry.objects.create(
+        message_id=kept["message"], at=NOW, ended="refused", error=f"550 <{EMAIL}>"
+    )
+    Message.objects.filter(pk=kept["message"]).update(why=f"550 <{EMAIL}>")
+    plan = VisitPlan(kind="repair", worker=NAME)
+    visit = plan_visit(firm, site_key="north", plan=plan, now=NOW, actor="Olga")
+    hers = VisitChoice(kind="repair", worker=NAME)
+    for name, choice in (("Hers", hers), ("All repairs", VisitChoice(kind="repair"))):
+        keep_filter(firm, name=name, choice=choice, now=NOW, actor="Olga")
+    assert NAME.replace(" ", "+") in everything()
+    erase_member(firm, member=key, now=LATER, actor="Olga")
+    left = everything()
+    for trace in (NAME, NAME.replace(" ", "+"), EMAIL, EMAIL.title()):
+        assert trace not in left
+    assert Visit.objects.get(pk=visit).worker == ERASED
+    assert [kept.name for kept in kept_filters(firm)] == ["All repairs"]
+    assert all_people(firm) == []
+    with pytest.raises(NotFoundError):
+        feed_behind(secret, now=LATER)
+    assert FeedLink.objects.get(pk=link.pk).name == ERASED
