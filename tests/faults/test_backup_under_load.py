@@ -36,27 +36,32 @@ def keys_in(path: Path) -> set[str]:
 
 @pytest.fixture
 def written(sqlite_place):
-    """Have four processes write, and a log of what they were told is stored."""
+    """Have four processes write, a log of what they were told, and how to end them."""
     place: Installation = sqlite_place("load")
     log = place.folder / "told"
     log.touch()
     run(place, "keep", 2)
     writers = [start(place, "write", log) for _ in range(4)]
     wait_for(lambda: len(told(log)) > 50)
-    yield place, log
-    stopped = [each for each in writers if each.poll() is not None]
-    said = [each.communicate()[1][-2000:] for each in stopped]
-    for each in writers:
-        if each not in stopped:
-            kill(each)
-    assert said == [], "a writer was stopped by the backup"
+
+    def end() -> None:
+        stopped = [each for each in writers if each.poll() is not None]
+        said = [each.communicate()[1][-2000:] for each in stopped]
+        for each in writers:
+            if each not in stopped:
+                kill(each)
+        writers.clear()
+        assert said == [], "a writer was stopped by the backup"
+
+    yield place, log, end
+    end()
 
 
 @pytest.mark.parametrize("count", SIZES)
 def test_each_backup_is_whole_and_holds_all_that_was_told_before(
     written, tmp_path, count
 ):
-    place, log = written
+    place, log, end = written
     before = []
     for number in range(count):
         before.append(told(log))
@@ -64,6 +69,7 @@ def test_each_backup_is_whole_and_holds_all_that_was_told_before(
         assert done.returncode == 0, done.stderr
         during = told(log)
         assert during > before[-1], "nobody wrote meanwhile"
+    end()
     for number, keys in enumerate(before):
         folder = tmp_path / f"restored-{number}"
         done = manage(folder, "restore", str(tmp_path / f"{number}.backup"))
@@ -82,7 +88,7 @@ def test_each_backup_is_whole_and_holds_all_that_was_told_before(
 def test_the_control_that_copies_the_file_is_unfit_or_lacks_something(
     written, tmp_path
 ):
-    place, log = written
+    place, log, _end = written
     unfit = 0
     for number in range(10):
         before, copy = told(log), tmp_path / f"{number}.sqlite3"
