@@ -23,13 +23,12 @@ from maintenance.management.server import (
 )
 from maintenance.services.accounts import local_account
 from maintenance.services.blowout import sheets
-from maintenance.services.demonstration import (
-    WITH_WEATHER,
-    load_demonstration,
-    renew_forecast,
-)
+from maintenance.services.demonstration import load_demonstration
 from maintenance.services.inventory import queries
-from maintenance.services.weather.outlooks import keep_outlook
+from maintenance.services.weather.demonstration import (
+    keep_demonstration_outlooks,
+    renew_forecasts,
+)
 
 SITE = "larkmoor"
 COMPRESSOR = "yard-25"
@@ -81,8 +80,7 @@ class Command(PlainCommand):
         account, now = local_account(), timezone.now()
         there = {line.key for line in queries.sites(account) if line.demo}
         if there:
-            if WITH_WEATHER in there:
-                self._renew()
+            self._renew()
             return
         self.say("Putting the demonstration in.")
         files, weather = read_demonstration(), read_demonstration_weather()
@@ -95,11 +93,11 @@ class Command(PlainCommand):
             forecast=weather.forecast,
         )
         self.say("Following the ground through the winters of its station.")
-        keep_outlook(account, site_key=WITH_WEATHER, now=now)
+        keep_demonstration_outlooks(account, now=now)
 
     def _renew(self) -> None:
-        """Give the invented forecast anew where it is over."""
+        """Give invented forecasts anew where they are over."""
         account, now = local_account(), timezone.now()
         forecast = read_demonstration_weather().forecast
-        if renew_forecast(account, forecast=forecast, now=now):
-            keep_outlook(account, site_key=WITH_WEATHER, now=now)
+        if renew_forecasts(account, forecast=forecast, now=now):
+            keep_demonstration_outlooks(account, now=now)

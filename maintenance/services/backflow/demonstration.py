@@ -25,6 +25,7 @@ GAUGE: Final = "G-0000 (invented)"
 FACTS: Final = StatedFacts(
     hazard="high",
     protects="all zones of the estate",
+    own_rule="yearly",
     make="Fivegate (invented)",
     model="F-2",
     position="left of the garage door, in the open",
@@ -35,7 +36,7 @@ FACTS: Final = StatedFacts(
     chemicals=False,
     months_used=6,
 )
-"""No place is chosen: that is the first thing to do, and only a person knows it."""
+"""No place is chosen, for only a person knows it: a plain rule stands in its stead."""
 
 
 def put_register(account: Account, *, site_key: str, now: datetime, actor: str) -> None:

@@ -7,8 +7,9 @@ the board of the season then shows every state a site can be in.
 from datetime import date, datetime, timedelta
 from typing import Final
 
-from maintenance.models import Account, Visit
+from maintenance.models import Account, Compressor, Visit
 from maintenance.models.sites import Site as SiteRow
+from maintenance.services.seasons.zone_ends import ZoneTold, set_zone_outcomes
 from maintenance.services.visits.calls import CallTold, take_call
 from maintenance.services.visits.carry_out import (
     VisitReport,
@@ -19,6 +20,7 @@ from maintenance.services.visits.carry_out import (
 from maintenance.services.visits.findings import FindingTold, note_finding
 from maintenance.services.visits.plan import VisitPlan, plan_visit
 from maintenance.services.visits.roll_over import Stated, state_seasons
+from maintenance.services.visits.season_of_visit import open_list_for_visit
 
 SEASON: Final = "shutdown"
 CREWS: Final = ("Crew North", "Crew South")
@@ -33,6 +35,15 @@ ENDED: Final = (
 """Site, outcome and note of the visits that ended."""
 PLANNED: Final = (("tansy-fold-17", 1), ("tollgate-40", 2), ("dovecote-green", 9))
 UNDER_WAY: Final = "whin-cottage"
+COMPRESSOR: Final = "yard-25"
+LISTS: Final = {
+    "whin-cottage": (ZoneTold(zone="1", outcome="done"),),
+    "crook-lane-22": (
+        *(ZoneTold(zone=zone, outcome="done") for zone in "12356"),
+        ZoneTold(zone="4", outcome="partly", note="Stuck valve: drained by hand."),
+    ),
+}
+"""How zones ended on the lists that visits carry; the others have no outcome yet."""
 OUT: Final = (
     Stated(site_key="ropewalk-end", standing="sold", note="Sold in June; new owner."),
 )
@@ -44,6 +55,9 @@ def put_visits(account: Account, *, now: datetime, actor: str) -> None:
     there = set(sites.values_list("key", flat=True))
     wanted = {key for key, *_ in (*ENDED, *PLANNED)} | {UNDER_WAY}
     wanted |= {each.site_key for each in OUT}
+    machines = Compressor.objects.for_account(account).standing()
+    if not machines.filter(key=COMPRESSOR, demo=True).exists():
+        return
     if not wanted <= there or Visit.objects.filter(site__in=sites).exists():
         return
     today = now.date()
@@ -53,7 +67,8 @@ def put_visits(account: Account, *, now: datetime, actor: str) -> None:
     for key, days in PLANNED:
         _planned(account, key, CREWS[days % 2], today + timedelta(days=days), now)
     begun = _planned(account, UNDER_WAY, CREWS[0], today, now)
-    start_visit(account, visit_id=begun, version=1, now=now, actor=actor)
+    start_visit(account, visit_id=begun, version=1, now=now, actor=CREWS[0])
+    _carry_list(account, UNDER_WAY, begun, 2, CREWS[0], now)
     state_seasons(
         account, season=SEASON, year=_year(now), stated=OUT, now=now, actor=actor
     )
@@ -72,6 +87,8 @@ def _ended(
             account, visit_id=visit, version=2, report=report, now=at, actor=crew
         )
         version = 3
+    if key in LISTS:
+        version = _carry_list(account, key, visit, version, crew, at)
     if outcome == "partly":
         told = FindingTold(
             about="zone 4", what="Valve does not open.", due_on=at.date()
@@ -88,6 +105,17 @@ def _ended(
     )
 
 
+def _carry_list(
+    account: Account, key: str, visit: int, version: int, crew: str, at: datetime
+) -> int:
+    """Open the site's list for a visit and tell of its zones; return the new version."""
+    number = open_list_for_visit(
+        account, visit_id=visit, version=version, now=at, actor=crew
+    )
+    set_zone_outcomes(account, list_id=number, told=LISTS[key], now=at, actor=crew)
+    return version + 1
+
+
 def _planned(account: Account, key: str, crew: str, day: date, now: datetime) -> int:
     plan = VisitPlan(
         kind=SEASON,
@@ -95,6 +123,7 @@ def _planned(account: Account, key: str, crew: str, day: date, now: datetime) ->
         planned_on=day,
         window="8:00 to 10:00",
         worker=crew,
+        compressor=COMPRESSOR if key in LISTS else "",
     )
     return plan_visit(account, site_key=key, plan=plan, now=now, actor="demonstration")
 

@@ -14,16 +14,15 @@ from maintenance.exchange.demonstration import (
     read_demonstration_weather,
 )
 from maintenance.services.demonstration import (
-    WITH_WEATHER,
     load_demonstration,
     remove_demonstration,
 )
 from maintenance.services.inventory.queries import sites
+from maintenance.services.weather.demonstration import keep_demonstration_outlooks
 from maintenance.templatetags.paper import STATES
 from maintenance.web.access.viewer import account_of
 from maintenance.web.feedback import answered
 from maintenance.web.forms.look import LookForm
-from maintenance.web.outlook_anew import keep_outlook_anew
 from maintenance.web.page import show_page
 from maintenance.web.units import COOKIE
 
@@ -56,7 +55,7 @@ def load_demo(request: HttpRequest) -> HttpResponse:
         record=weather.record,
         forecast=weather.forecast,
     )
-    keep_outlook_anew(request, account, [WITH_WEATHER])
+    keep_demonstration_outlooks(account, now=timezone.now())
     messages.success(request, "The demonstration is there. Remove it when you like.")
     return redirect("home")
 

@@ -1,6 +1,6 @@
 """The demonstration's facts, tester and gauge come once and go whole."""
 
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from io import BytesIO
 
 import pytest
@@ -9,6 +9,7 @@ from maintenance.exchange.demonstration import read_demonstration
 from maintenance.models import AssemblyFacts, AssemblyPhoto, Device, Gauge, Tester
 from maintenance.services.accounts import local_account
 from maintenance.services.backflow.demonstration import GAUGE, TESTER
+from maintenance.services.backflow.due_queries import due_lines
 from maintenance.services.backflow.kit import StatedTester, store_tester
 from maintenance.services.backflow.photos import add_photo, photo_path
 from maintenance.services.demonstration import (
@@ -48,6 +49,15 @@ def test_it_comes_once_and_goes_whole(account):
     assert Gauge.objects.get().serial == GAUGE
     remove_demonstration(account)
     assert kept() == [(0, 0)] * 3
+
+
+def test_a_plain_rule_makes_its_next_test_due(account):
+    load(account)
+    lines, _table = due_lines(account, now=NOW)
+    line = next(each for each in lines if each.assembly.stated.own_rule)
+    assert line.rule is not None
+    # Put in on 2 May 2019, and no test is on record.
+    assert (line.rule.id, line.due) == ("yearly", date(2020, 5, 2))
 
 
 def test_its_photos_leave_no_file(account):

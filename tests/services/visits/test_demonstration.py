@@ -8,11 +8,14 @@ from maintenance.exchange.demonstration import read_demonstration
 from maintenance.models import (
     Compressor,
     Finding,
+    ListStep,
+    SeasonList,
     ServiceCall,
     SiteAirNeed,
     SiteSeason,
     Visit,
     VisitPhoto,
+    ZoneOutcome,
 )
 from maintenance.services.demonstration import (
     load_demonstration,
@@ -21,10 +24,12 @@ from maintenance.services.demonstration import (
 from maintenance.services.visits.air_needs import keep_air_needs
 from maintenance.services.visits.board import season_board
 from maintenance.services.visits.photos import add_visit_photo
+from maintenance.services.visits.season_of_visit import zones_still_open
 from maintenance.services.visits.words import OUTCOMES
 from tests.services.visits.kept import picture, planned
 
-TABLES = (ServiceCall, Visit, Finding, SiteSeason, VisitPhoto)
+LISTS = (SeasonList, ListStep, ZoneOutcome)
+TABLES = (*LISTS, ServiceCall, Visit, Finding, SiteSeason, VisitPhoto)
 SEPTEMBER = datetime(2026, 9, 20, 15, tzinfo=UTC)
 
 
@@ -50,6 +55,30 @@ def test_the_board_shows_all_states(owner, load, now):
     assert {*OUTCOMES, "sold", ""} == outcomes
     without = {line.words for line in board.lines if line.group == "without"}
     assert without == {"planned", "under way", "nothing planned"}
+
+
+def test_visits_carry_the_lists_that_their_zones_keep_open(owner, load):
+    load()
+    carried = {
+        visit.site.key: visit for visit in Visit.objects.exclude(season_list=None)
+    }
+    assert set(carried) == {"crook-lane-22", "whin-cottage"}
+    open_ = {
+        key: [zone.zone for zone in zones_still_open(visit)]
+        for key, visit in carried.items()
+    }
+    assert open_ == {"crook-lane-22": ["4"], "whin-cottage": ["2", "3", "4"]}
+    (sheet,) = {visit.compressor.key for visit in carried.values() if visit.compressor}
+    assert sheet == "yard-25"
+    for key in carried:
+        steps = ListStep.objects.filter(list__site__key=key)
+        assert any(step.record["act"] == "blow" for step in steps), key
+
+
+def test_without_its_compressor_it_brings_no_visit(owner):
+    sites = read_demonstration().sites
+    load_demonstration(owner, sites=sites, compressors=[], now=SEPTEMBER)
+    assert not Visit.objects.exists()
 
 
 def test_loaded_twice_it_is_there_once(owner, load):

@@ -19,14 +19,23 @@ from maintenance.models import (
 )
 from maintenance.models.sites import Site
 from maintenance.services.demonstration import (
-    INVENTED,
     load_demonstration,
     remove_demonstration,
-    renew_forecast,
+)
+from maintenance.services.weather.demonstration import (
+    INVENTED,
+    WITH_FORECAST,
+    WITH_STATION,
+    keep_demonstration_outlooks,
+    renew_forecasts,
 )
 from maintenance.services.weather.forecast_rows import forecast_of
 from maintenance.services.weather.forecasts import keep_forecast
-from maintenance.services.weather.queries import site_weather, station_report
+from maintenance.services.weather.queries import (
+    outlook_lines,
+    site_weather,
+    station_report,
+)
 from maintenance.services.weather.site_weather import attach_station, detach_station
 from tests.services.weather.weather import (
     LATER,
@@ -154,8 +163,8 @@ def test_what_a_person_did_on_it_stays(owner):
 def test_only_an_invented_forecast_that_is_over_is_given_anew(owner):
     load(owner)
     forecast = WEATHER.forecast
-    assert not renew_forecast(owner, forecast=forecast, now=NOW + timedelta(days=5))
-    assert renew_forecast(owner, forecast=forecast, now=NOW + timedelta(days=7))
+    assert not renew_forecasts(owner, forecast=forecast, now=NOW + timedelta(days=5))
+    assert renew_forecasts(owner, forecast=forecast, now=NOW + timedelta(days=7))
     begin = NOW.replace(minute=0) + timedelta(days=7)
     assert KeptForecast.objects.get().begin == begin
 
@@ -163,3 +172,56 @@ def test_only_an_invented_forecast_that_is_over_is_given_anew(owner):
 def test_files_that_are_not_there_are_a_sentence(tmp_path):
     with pytest.raises(Exception, match="whole copy of its repository"):
         read_demonstration_weather(tmp_path)
+
+
+@pytest.fixture
+def whole(owner):
+    def load_all(now=NOW):
+        return load_demonstration(
+            owner,
+            sites=FILES.sites,
+            compressors=FILES.compressors,
+            now=now,
+            record=WEATHER.record,
+            forecast=WEATHER.forecast,
+        )
+
+    load_all()
+    return load_all
+
+
+def test_sites_nearby_share_the_station_and_the_lower_town_is_milder(owner, whole):
+    stations = SiteWeather.objects.filter(station__key=STATION.id)
+    assert set(stations.values_list("site__key", flat=True)) == set(WITH_STATION)
+    rows = {row.site.key: forecast_of(row) for row in KeptForecast.objects.all()}
+    assert set(rows) == set(WITH_FORECAST)
+    colder = rows["whin-cottage"].temperature_k - rows["larkmoor"].temperature_k
+    np.testing.assert_allclose(colder, 0.0065 * (1900 - 1620))
+
+
+def test_loaded_whole_a_second_time_it_changes_nothing_and_then_goes(owner, whole):
+    before = everything()
+    assert whole(LATER) == ()
+    assert everything() == before
+    remove_demonstration(owner)
+    assert not SiteWeather.objects.exists()
+    assert not KeptForecast.objects.exists()
+
+
+def test_the_list_of_all_sites_shows_a_spread(owner, whole):
+    keep_demonstration_outlooks(owner, now=NOW)
+    lines = {line.key: line.outlook for line in outlook_lines(owner)}
+    with_weather = {key: lines[key] for key in WITH_STATION}
+    assert len({row.level for row in with_weather.values() if row}) >= 2
+    assert {row.chance is None for row in with_weather.values() if row} == {True, False}
+    assert all(row and row.planning_date for row in with_weather.values())
+    without = [key for key, row in lines.items() if row is None]
+    assert len(without) == len(FILES.sites) - len(WITH_STATION)
+
+
+def test_a_station_that_a_person_took_from_one_of_them_stays_away(owner, whole):
+    detach_station(owner, site_key="whin-cottage", now=NOW, actor="Ann")
+    keep_forecast(owner, site_key="tollgate-40", forecast=a_forecast(NOW, 5), now=NOW)
+    whole(LATER)
+    assert SiteWeather.objects.get(site__key="whin-cottage").station is None
+    assert KeptForecast.objects.get(site__key="tollgate-40").source == "a test"
