@@ -12,6 +12,7 @@ from celery import shared_task
 from django.conf import settings
 from django.utils import timezone
 
+from maintenance.documents.test_report_pdf import record_pdf
 from maintenance.engine.climate.fetched import Answer, PlaceAsked
 from maintenance.exchange.delivery.channels import channels
 from maintenance.exchange.weather.service.fetch import fetch_forecast
@@ -19,8 +20,10 @@ from maintenance.services.dispatch import nudge
 from maintenance.services.jobs.ask import TASK
 from maintenance.services.jobs.build_lists import prepare_list
 from maintenance.services.jobs.heartbeats import BEAT, give_sign, take_turn
-from maintenance.services.jobs.hourly import ask_by_the_hour
+from maintenance.services.jobs.hourly import ask_by_the_hour, clear_by_the_hour
+from maintenance.services.jobs.print_reports import printer
 from maintenance.services.jobs.refresh import refresher
+from maintenance.services.jobs.values import PACK
 from maintenance.services.jobs.work import waiting_jobs, work_on_next
 from maintenance.services.reminders.drain import drain
 from maintenance.services.reminders.find import find_all
@@ -45,6 +48,7 @@ def minute() -> None:
     ask_by_the_hour(now=timezone.now())
     for _job in range(min(waiting_jobs(), MOST_NUDGES)):
         nudge(TASK)
+    clear_by_the_hour(now=timezone.now())
     keep_up_air_needs(now=timezone.now())
 
 
@@ -70,6 +74,7 @@ def work() -> None:
     doers = {
         "refresh_outlooks": refresher(ask=_ask, jitter=random()),  # noqa: S311
         "build_lists": prepare_list,
+        PACK: printer(render=record_pdf),
     }
     lease = timedelta(seconds=settings.JOB_LEASE_S)
     end = monotonic() + AT_ONE_GO_S

@@ -10,5 +10,7 @@ urlpatterns: list[URLPattern] = [
     path("jobs/", jobs.job_list, name="jobs"),
     path("jobs/outlooks/", jobs.ask_outlooks, name="ask_outlooks"),
     path("jobs/lists/", jobs.ask_lists, name="ask_lists"),
+    path("jobs/reports/", jobs.ask_reports, name="ask_reports"),
+    path("jobs/<int:pack_id>/reports.zip", jobs.pack, name="job_pack"),
     path("jobs/<int:job_id>/cancel/", jobs.cancel, name="cancel_job"),
 ]

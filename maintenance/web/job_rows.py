@@ -4,7 +4,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
 
+from maintenance.services.jobs.packs import pack_is_there
 from maintenance.services.jobs.queries import JobLine
+from maintenance.services.jobs.values import PACK, PRINTED
 from maintenance.services.seasons.read_lists import SEASON_NAMES
 
 _STATES: Final = {
@@ -14,6 +16,8 @@ _STATES: Final = {
     "failed": "given up",
     "cancelled": "called off",
 }
+
+_ONE: Final = {"reports": "report", "sites": "site", "forecasts": "forecast"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,11 +29,15 @@ class JobRow:
     state: str
     came: str
     asked_at: datetime
+    pack: bool = False
+    pack_gone: bool = False
 
 
 def job_row(line: JobLine) -> JobRow:
     """Put a job into words."""
-    counts = [f"{number} {name}" for name, number in line.counts.items() if number]
+    counts = [_count(number, name) for name, number in line.counts.items() if number]
+    pack = pack_is_there(line)
+    printed = line.state == "done" and line.counts.get(PRINTED, 0) > 0
     begun = line.done or line.state == "running" or not line.unfinished
     return JobRow(
         line=line,
@@ -37,11 +45,24 @@ def job_row(line: JobLine) -> JobRow:
         state=_STATES[line.state] if begun else "waits for its turn",
         came=", ".join(counts),
         asked_at=line.asked_at,
+        pack=pack,
+        pack_gone=printed and not pack,
     )
+
+
+def _count(number: int, name: str) -> str:
+    """Write a count; one of something is no plural."""
+    first, *rest = name.split(" ")
+    if number == 1 and first in _ONE:
+        name = " ".join([_ONE[first], *rest])
+    return f"{number} {name}"
 
 
 def _title(line: JobLine) -> str:
     choices = line.choices
+    if line.kind == PACK:
+        first, last = choices.get("first"), choices.get("last")
+        return f"Test reports, {first} to {last}, on {choices.get('paper')}"
     if line.kind != "build_lists":
         return line.name
     machine = choices.get("compressor")

@@ -93,6 +93,19 @@ def signed_tests(account: Account, *, site_key: str | None = None) -> list[Recor
     return [record_line(row) for row in rows.order_by("-tested_at", "-number")]
 
 
+def tests_of_period(
+    account: Account, *, site_key: str, first: date, last: date
+) -> list[RecordLine]:
+    """Return the signed tests of a site from day to day, in three queries.
+
+    The days are those of the tests, at the site; the oldest comes first.
+    """
+    rows = record_rows(account).filter(
+        device__site__key=site_key, tested_on__range=(first, last)
+    )
+    return [record_line(row) for row in rows.order_by("tested_at", "number", "pk")]
+
+
 def payloads(account: Account, ids: Sequence[int]) -> dict[int, Payload]:
     """Return what was known at tests, by their ids, in one query."""
     rows = TestRecord.objects.for_account(account).filter(pk__in=ids)

@@ -9,7 +9,7 @@ from django.db import transaction
 from maintenance.models import Account, Job, Site
 from maintenance.services.dispatch import nudge
 from maintenance.services.errors import ConflictError, NotFoundError, ServiceError
-from maintenance.services.jobs.values import KINDS
+from maintenance.services.jobs.values import KINDS, PACK
 
 TASK = "jobs.work"
 UNFINISHED = ("waiting", "running")
@@ -24,7 +24,9 @@ def ask_for_job(
     now: datetime,
     actor: str,
 ) -> int:
-    """Ask for a job on all standing sites of an account; return its number.
+    """Ask for a job on all sites of an account; return its number.
+
+    Reports are printed of sites that were taken out, too: they stay what was signed.
 
     While one of that kind is unfinished no second one is begun: its number is
     returned instead, so that pressing twice does the work once.
@@ -59,8 +61,10 @@ def ask_for_job(
                 "cancel it first."
             )
         return job.pk
-    standing = Site.objects.for_account(account).standing()
-    keys = list(standing.order_by("pk").values_list("key", flat=True))
+    sites = Site.objects.for_account(account)
+    if kind != PACK:
+        sites = sites.standing()
+    keys = list(sites.order_by("pk").values_list("key", flat=True))
     if not keys:
         raise ServiceError("There is no site to work on: put one in first.")
     job = Job(

@@ -1,4 +1,4 @@
-"""What the schedule asks for by itself, once an hour."""
+"""What the schedule asks for, or does, by itself once an hour."""
 
 from datetime import datetime, timedelta
 from typing import Final
@@ -10,6 +10,7 @@ from maintenance.services.accounts import accounts
 from maintenance.services.errors import ServiceError
 from maintenance.services.jobs.ask import UNFINISHED, ask_for_job
 from maintenance.services.jobs.heartbeats import take_turn
+from maintenance.services.jobs.pack_files import clear_packs
 from maintenance.services.jobs.values import SCHEDULE
 
 EVERY: Final = timedelta(hours=1)
@@ -37,3 +38,11 @@ def ask_by_the_hour(*, now: datetime) -> int:
             continue  # no sites, or one is at work: the next hour comes
         asked += 1
     return asked
+
+
+def clear_by_the_hour(*, now: datetime) -> int:
+    """Take packs away that are of no more use, if an hour has passed; count them.
+
+    No transaction is open meanwhile: files take their time.
+    """
+    return clear_packs(now=now) if take_turn("packs", every=EVERY) else 0

@@ -61,8 +61,9 @@ def work_on_next(
 
 def _prepared(doers: Mapping[str, Prepare], piece: Claimed, now: datetime) -> Store:
     """Work a piece out; what a person can mend, and what not, is said with the job."""
+    asked = {**piece.asked, "job": piece.job}
     try:
-        return doers[piece.kind](piece.account, piece.asked, piece.sites, now)
+        return doers[piece.kind](piece.account, asked, piece.sites, now)
     except EngineError as refusal:
         said = str(refusal)
     except DatabaseError:

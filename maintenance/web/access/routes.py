@@ -224,6 +224,9 @@ BACKGROUND: Final[_Table] = {
     "jobs": ("plan", None),
     "ask_outlooks": (None, "arrange"),
     "ask_lists": (None, "arrange"),
+    "ask_reports": (None, "arrange"),
+    # Of all sites: who sees some of them only has no "plan".
+    "job_pack": ("plan", None),
     "cancel_job": (None, "arrange"),
 }
 

@@ -1,21 +1,29 @@
 """Long jobs: asked for, looked at while they run, called off."""
 
+from collections.abc import Mapping
+from datetime import date
+
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, StreamingHttpResponse
 from django.shortcuts import redirect
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
+from maintenance.documents.test_report_pack import pack_name, pack_stream
+from maintenance.documents.test_report_pdf import PAPERS, check_pdf
 from maintenance.services.errors import ServiceError
 from maintenance.services.inventory.queries import compressors
 from maintenance.services.jobs.ask import ask_for_job, cancel_job
 from maintenance.services.jobs.build_lists import SEASONS
+from maintenance.services.jobs.packs import open_pack
 from maintenance.services.jobs.queries import jobs
+from maintenance.services.jobs.values import PACK
 from maintenance.services.seasons.read_lists import SEASON_NAMES
 from maintenance.web.access.viewer import account_of, actor_of
 from maintenance.web.feedback import answered
 from maintenance.web.job_rows import job_row
 from maintenance.web.page import show_page
+from maintenance.web.units import system_of
 from maintenance.web.who import who_works
 
 
@@ -32,6 +40,9 @@ def job_list(request: HttpRequest) -> HttpResponse:
         "seasons": [(name, SEASON_NAMES[name]) for name in SEASONS],
         "year": timezone.now().year,
         "compressors": compressors(account),
+        "first": timezone.localdate().replace(month=1, day=1),
+        "last": timezone.localdate().replace(month=12, day=31),
+        "paper": PAPERS[system_of(request)],
     }
     return show_page(request, "jobs.html", context)
 
@@ -65,7 +76,47 @@ def ask_lists(request: HttpRequest) -> HttpResponse:
     return _ask(request, "build_lists", asked)
 
 
-def _ask(request: HttpRequest, kind: str, asked: dict[str, object]) -> HttpResponse:
+@require_POST
+@answered
+def ask_reports(request: HttpRequest) -> HttpResponse:
+    """Ask for the test reports of a period, if PDF files can be made at all."""
+    first = _day(request.POST.get("first", ""))
+    last = _day(request.POST.get("last", ""))
+    if last < first:
+        raise ServiceError(
+            f"The period would end on {last}, before it begins on {first}: write the "
+            "earlier day first."
+        )
+    check_pdf()
+    asked = {
+        "first": first.isoformat(),
+        "last": last.isoformat(),
+        "paper": PAPERS[system_of(request)],
+    }
+    return _ask(request, PACK, asked)
+
+
+@require_safe
+@answered
+def pack(request: HttpRequest, pack_id: int) -> StreamingHttpResponse:
+    """Hand out the reports that a job has printed, as they come."""
+    found = open_pack(account_of(request), job=pack_id)
+    answer = StreamingHttpResponse(pack_stream(found), content_type="application/zip")
+    answer["Content-Disposition"] = f'attachment; filename="{pack_name(found)}"'
+    answer["Cache-Control"] = "private, no-store"
+    return answer
+
+
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text.strip())
+    except ValueError as fault:
+        raise ServiceError(
+            f'"{text[:40]}" is no day: write it like 2026-04-15.'
+        ) from fault
+
+
+def _ask(request: HttpRequest, kind: str, asked: Mapping[str, object]) -> HttpResponse:
     actor = actor_of(request) or who_works(request)
     ask_for_job(
         account_of(request),

@@ -107,6 +107,7 @@ def value_of(route: Route, name: str, things: Things) -> tuple[str, bool]:
         "picture_id": str(things.picture_id),
         "filter_id": str(things.filter_id),
         "job_id": str(things.job_id),
+        "pack_id": str(things.pack_id),
         "obligation": str(things.obligation),
         "message": str(things.message),
         "person": str(things.person),

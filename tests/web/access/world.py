@@ -27,6 +27,7 @@ from tests.exchange.weather.weather_files import plain_csv, some_days
 from tests.services.backflow.field_tests import keep_tests
 from tests.services.backflow.register_cases import keep_assembly, keep_rule
 from tests.services.inventory.files import example, read, read_machine
+from tests.services.jobs.report_packs import make_pack
 from tests.services.reminders.kept import keep_reminders
 from tests.services.seasons.lists import MORNING, compiled
 from tests.services.visits.kept import keep_visits
@@ -37,6 +38,8 @@ HIDDEN = ("Ypsophane", "bogland")
 """Likewise for the site of ours that the customer may not see."""
 PASSWORD = "seven wet valves in a row"
 BEGUN = datetime(2026, 3, 1, tzinfo=UTC)
+BEFORE = datetime(2026, 2, 28, tzinfo=UTC)
+"""Packs are asked for first: the jobs that wait are left to wait."""
 
 
 @dataclass(frozen=True)
@@ -68,6 +71,7 @@ class Things:
     picture_id: int
     filter_id: int
     job_id: int
+    pack_id: int
     obligation: int
     message: int
     person: int
@@ -182,6 +186,7 @@ def fill(
         rule_id=keep_rule(account, f"{ids or 'our'} rule", word, new=new),
         **keep_visits(account, site, word),
         **keep_reminders(account, site, word),
+        pack_id=make_pack(account, now=BEFORE).pk,
         job_id=ask_for_job(
             account,
             kind="refresh_outlooks" if new else "build_lists",
