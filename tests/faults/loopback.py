@@ -5,6 +5,8 @@ from datetime import UTC, datetime
 from maintenance.engine.reminding import attempts
 from maintenance.exchange.delivery.mail import MailChannel
 from maintenance.exchange.delivery.webhook import WebhookChannel
+from maintenance.models import Message
+from maintenance.services.reminders.compose import NotWanted, compose
 from maintenance.services.reminders.drain import Channel
 
 attempts.FIRST_WAIT_S = 1  # type: ignore[misc]  # hours fit into a minute
@@ -18,3 +20,13 @@ CHANNELS: dict[str, Channel] = {
     ),
     "email": MailChannel("office@example.org"),
 }
+
+
+def deliver_at_once(number: int) -> None:
+    """Deliver a message past the outbox, as the control arms do."""
+    message = Message.objects.select_related(
+        "account", "obligation__site", "webhook"
+    ).get(pk=number)
+    delivery = compose(message)
+    assert not isinstance(delivery, NotWanted)
+    CHANNELS["webhook"].deliver(delivery)

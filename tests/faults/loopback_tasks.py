@@ -9,9 +9,8 @@ from celery import shared_task
 
 from maintenance.jobs import tasks
 from maintenance.models import Message
-from maintenance.services.reminders.compose import NotWanted, compose
 from maintenance.services.reminders.drain import drain
-from tests.faults.loopback import CHANNELS, LEASE_S
+from tests.faults.loopback import CHANNELS, LEASE_S, deliver_at_once
 
 setattr(tasks, "channels", lambda _clock: CHANNELS)  # noqa: B010  (not exported there)
 setattr(tasks, "drain", partial(drain, lease_s=LEASE_S))  # noqa: B010
@@ -20,10 +19,5 @@ setattr(tasks, "drain", partial(drain, lease_s=LEASE_S))  # noqa: B010
 @shared_task(name="faults.tell_one")
 def tell_one(number: int) -> None:
     """The control: the queue is the truth, and the row is only marked afterwards."""
-    message = Message.objects.select_related(
-        "account", "obligation__site", "webhook"
-    ).get(pk=number)
-    delivery = compose(message)
-    assert not isinstance(delivery, NotWanted)
-    CHANNELS["webhook"].deliver(delivery)
+    deliver_at_once(number)
     Message.objects.filter(pk=number).update(state="sent")

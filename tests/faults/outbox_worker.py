@@ -28,10 +28,9 @@ from maintenance.services.reminders import (  # noqa: E402
     drain as draining,
     materialise as planning,
 )
-from maintenance.services.reminders.compose import NotWanted, compose  # noqa: E402
 from maintenance.services.reminders.drain import drain  # noqa: E402
 from maintenance.services.reminders.materialise import materialise  # noqa: E402
-from tests.faults.loopback import CHANNELS, LEASE_S  # noqa: E402
+from tests.faults.loopback import CHANNELS, LEASE_S, deliver_at_once  # noqa: E402
 from tests.faults.outbox_points import POINTS as NAMES  # noqa: E402
 
 
@@ -124,12 +123,7 @@ def mark_first() -> None:
     ):
         for number in ids:
             if Message.objects.filter(pk=number, state="due").update(state="sent"):
-                message = Message.objects.select_related(
-                    "account", "obligation__site", "webhook"
-                ).get(pk=number)
-                delivery = compose(message)
-                assert not isinstance(delivery, NotWanted)
-                CHANNELS["webhook"].deliver(delivery)
+                deliver_at_once(number)
 
 
 def claim_all(careless: str = "") -> None:
