@@ -82,8 +82,10 @@ def _asked(line: DayLine, urgent: bool) -> str:
 
 
 def _bring(line: DayLine) -> str:
-    if line.visit.compressor is not None:
-        return str(line.visit.compressor)
+    machine = line.visit.compressor
+    if machine is not None:
+        what = f": {machine.label}" if machine.label else ""
+        return f"bring {machine.key}{what}"
     if line.visit.kind == "shutdown":
         return f"compressor needed: {AIR.get(line.air, 'not worked out yet')}"
     return ""

@@ -149,7 +149,9 @@ def _first_ice(line: OutlookLine, now: datetime) -> str:
         return "not known"
     if found.first_ice_at is None:
         # Without a chance no forecast was followed through the night.
-        return "not known" if found.chance is None else "not within 24 h"
+        return (
+            "not known" if found.chance is None else "not within 24\N{NO-BREAK SPACE}h"
+        )
     told = local_words(found.first_ice_at, line.time_zone)
     return told if found.first_ice_at > now else f"{told}, past"
 

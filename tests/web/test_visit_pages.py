@@ -178,6 +178,32 @@ def test_the_roll_over_states_a_page_of_sites_at_once(
     assert office.post(address, {**row, "standing-0": "sold"}).status_code == 409
 
 
+def test_one_is_told_as_one(office: Client, lateral: str) -> None:
+    planned(local_account(), SITE)
+    assert "1 visit planned here." in text_of(office.get("/visits/"))
+    day = text_of(office.get(f"/visits/day/?on={TODAY}&worker=Ann"))
+    assert "1 visit Ann," in day
+    planned(local_account(), SITE, kind="other")
+    assert "2 visits planned here." in text_of(office.get("/visits/"))
+    day = text_of(office.get(f"/visits/day/?on={TODAY}&worker=Ann"))
+    assert "2 visits, in the order of their windows" in day
+    told = text_of(office.post("/visits/air/", follow=True))
+    assert "Worked out for 1 site. None is left." in told
+
+
+def test_a_finding_whose_day_is_over_is_overdue_on_its_visit(
+    office: Client, lateral: str
+) -> None:
+    visit = ended(local_account(), SITE, "done", "Blown.", kind="repair")
+    address = f"/visits/{visit}/found/"
+    for day in ("2020-01-02", "2035-01-02"):
+        office.post(address, {"what": f"Leak {day}", "due_on": day})
+    text = text_of(office.get(f"/visits/{visit}/"))
+    assert "overdue Leak 2020-01-02" in text
+    assert "due Leak 2035-01-02" in text
+    assert "overdue Leak 2035" not in text
+
+
 def test_the_day_sheet_tells_how_to_get_in_only_if_asked(
     office: Client, lateral: str
 ) -> None:
@@ -188,6 +214,11 @@ def test_the_day_sheet_tells_how_to_get_in_only_if_asked(
     assert "gate code 4711" in asked
     assert "keep this paper to yourself" in asked
     assert "never with all outlets shut" in asked
+    bare = office.get("/visits/day/?on=2026-10-15&worker=Ann&access=1")
+    assert "No visit is planned for Ann on that day." in text_of(bare)
+    planned(local_account(), SITE, worker="Ben")
+    told = text_of(office.get(f"/visits/day/?on={TODAY}&worker=Ben&access=1"))
+    assert "Nothing is recorded of access, callers or earlier visits." in told
 
 
 @pytest.mark.parametrize(

@@ -7,6 +7,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
+from maintenance.documents.season_words import counted
 from maintenance.engine.errors import EngineError
 from maintenance.services.errors import ConflictError, NotFoundError
 from maintenance.services.visits.roll_over import (
@@ -50,8 +51,10 @@ def roll_over(request: HttpRequest) -> HttpResponse:
         except EngineError as refusal:
             refused = str(refusal)
         else:
-            planned = f" {visits} visits planned, without a day yet." if visits else ""
-            messages.success(request, f"Stated for {count} sites.{planned}")
+            told = f"Stated for {counted(count, 'site')}."
+            if visits:
+                told += f" Planned, without a day yet: {counted(visits, 'visit')}."
+            messages.success(request, told)
             last = next_ or after
             asked = f"season={season}&year={year}&after={in_query(last)}"
             return redirect(f"{reverse('roll_over')}?{asked}")

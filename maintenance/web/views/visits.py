@@ -13,6 +13,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from maintenance.documents.day_sheet import AIR
 from maintenance.documents.outlook_words import LEVELS
+from maintenance.documents.season_words import counted
 from maintenance.documents.visits_csv import csv_of_visits
 from maintenance.services.visits.air_needs import air_needs_missing, keep_air_needs
 from maintenance.services.visits.choose import VisitChoice, choice_of
@@ -109,8 +110,8 @@ def air(request: HttpRequest) -> HttpResponse:
     account = account_of(request)
     count = keep_air_needs(account, now=timezone.now())
     left = air_needs_missing(account)
-    more = f" {left} are left: press again." if left else " None is left."
-    messages.success(request, f"Worked out for {count} sites.{more}")
+    more = f"Still to do: {left}, press again." if left else "None is left."
+    messages.success(request, f"Worked out for {counted(count, 'site')}. {more}")
     return redirect("visit_list")
 
 
@@ -143,7 +144,8 @@ def _answer(choice: VisitChoice, found: VisitPage) -> str:
         return "No visit is planned."
     shown = len(found.lines)
     more = " and more" if found.next else ""
-    state = "visits" if choice.state == "all" else f"visits {STATES[choice.state]}"
+    what = "visit" if shown == 1 and not more else "visits"
+    state = what if choice.state == "all" else f"{what} {STATES[choice.state]}"
     text = f"{shown}{more} {state} here."
     if found.under_way:
         text = f"{len(found.under_way)} under way now. {text}"
