@@ -1,7 +1,7 @@
 """A job as a row of its page."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import Final
 
 from maintenance.services.jobs.packs import pack_is_there
@@ -61,7 +61,7 @@ def _count(number: int, name: str) -> str:
 def _title(line: JobLine) -> str:
     choices = line.choices
     if line.kind == PACK:
-        first, last = choices.get("first"), choices.get("last")
+        first, last = _day(choices.get("first")), _day(choices.get("last"))
         return f"Test reports, {first} to {last}, on {choices.get('paper')}"
     if line.kind != "build_lists":
         return line.name
@@ -71,3 +71,8 @@ def _title(line: JobLine) -> str:
     if choices.get("season") == "shutdown":
         told += f", compressor {machine}" if machine else ", drained only"
     return told
+
+
+def _day(kept: object) -> str:
+    day = date.fromisoformat(str(kept))
+    return f"{day.day} {day:%b %Y}"

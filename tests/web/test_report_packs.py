@@ -42,7 +42,7 @@ def opened(answer) -> zipfile.ZipFile:
 def test_a_pack_is_asked_for_printed_and_taken_along(orchard):
     pypdf = pytest.importorskip("pypdf")
     page = text_of(orchard.post("/jobs/reports/", PERIOD, follow=True))
-    assert "Test reports, 2026-01-01 to 2026-12-31, on Letter" in page
+    assert "Test reports, 1 Jan 2026 to 31 Dec 2026, on Letter" in page
     assert "0 of 2" in page
     tasks.work()
     answer = orchard.get("/jobs/")

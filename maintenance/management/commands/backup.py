@@ -21,7 +21,7 @@ class Command(PlainCommand):
         "Write all that is kept, photos too, to one new file, as it stands at this "
         "moment; the pages may go on meanwhile. It holds names, addresses and gate "
         "codes: keep it where nobody else reads it. Sessions and the secret key are "
-        "not in it."
+        "not in it, nor are packs of test reports, which can be made again."
     )
     needs_database = True
 
