@@ -1,8 +1,8 @@
 """The one background worker of the embedded default, which lives and dies with `serve`.
 
-`serve` starts a keeper, the keeper starts the worker and starts it again when it has
-ended. Each is told the process that it belongs to, and ends when that is gone, even
-where it was killed. The keeper imports no more than it needs to wait.
+`serve` starts a keeper, the keeper starts the worker, and either is started again when
+it has ended. Each is told the process that it belongs to, and ends when that is gone,
+even where it was killed. The keeper imports no more than it needs to wait.
 """
 
 import ctypes
@@ -11,8 +11,9 @@ import signal
 import subprocess
 import sys
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
+from threading import Event, Thread
 from time import monotonic, sleep
 from typing import Final
 
@@ -33,12 +34,32 @@ _LINUX_PR_SET_PDEATHSIG: Final = 1
 def background_worker(data_dir: Path, base_dir: Path) -> Iterator[None]:
     """Have a worker at work until the end of the block, in this process only."""
     keeper = _start("keep", data_dir=data_dir, base_dir=base_dir)
-    owner = os.getpid()
+    owner, over = os.getpid(), Event()
+    watch = Thread(target=_watch, args=(keeper, over, data_dir, base_dir), daemon=True)
+    watch.start()
     try:
         yield
     finally:
         if os.getpid() == owner:  # a server's forked child leaves the block too
-            _end(keeper, within_s=ENDS_WITHIN_S + 1.0)
+            over.set()
+            watch.join()
+
+
+def _watch(
+    keeper: "subprocess.Popen[bytes]", over: Event, data_dir: Path, base_dir: Path
+) -> None:
+    """Start the keeper again when it was killed, and end it when all is over."""
+    begun, wait_s = monotonic(), FIRST_WAIT_S
+    while not over.wait(LOOKS_EVERY_S):
+        if keeper.poll() is None:
+            continue
+        wait_s = FIRST_WAIT_S if monotonic() - begun > STEADY_S else wait_s
+        if over.wait(wait_s):
+            break
+        begun, wait_s = monotonic(), min(2.0 * wait_s, LONGEST_WAIT_S)
+        with suppress(OSError):  # no process or file to be had now: tried again
+            keeper = _start("keep", data_dir=data_dir, base_dir=base_dir)
+    _end(keeper, within_s=ENDS_WITHIN_S + 1.0)
 
 
 def _start(role: str, *, data_dir: Path, base_dir: Path) -> "subprocess.Popen[bytes]":

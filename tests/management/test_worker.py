@@ -54,6 +54,21 @@ def test_a_worker_that_is_killed_comes_again_and_works(tmp_path):
     assert lines_of(tmp_path, "run") == lines_of(tmp_path, "keep") == []
 
 
+def test_a_keeper_that_is_killed_comes_again_with_a_worker(tmp_path):
+    with served(tmp_path) as (address, _ended):
+        wait_for(lambda: lines_of(tmp_path, "run"))
+        (keeper,) = lines_of(tmp_path, "keep")
+        killed = lines_of(tmp_path, "run")
+        os.kill(keeper, signal.SIGKILL)
+        wait_for(lambda: set(lines_of(tmp_path, "keep")) - {keeper}, 10)
+        wait_for(lambda: set(lines_of(tmp_path, "run")) - set(killed))
+        wait_for(lambda: not set(lines_of(tmp_path, "run")) & set(killed))
+        before = beats(tmp_path)
+        wait_for(lambda: beats(tmp_path) != before)
+        assert status_of(address) == 200
+    assert lines_of(tmp_path, "run") == lines_of(tmp_path, "keep") == []
+
+
 def test_where_the_server_is_killed_its_worker_ends_too(tmp_path):
     with served(tmp_path) as (_address, _ended):
         wait_for(lambda: beats(tmp_path))
