@@ -6,9 +6,9 @@ from itertools import product
 from typing import Literal
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
+from tests.barriers import barriers
 from tests.browser.assembly_ways import ASSEMBLY_WAYS
 from tests.browser.background_ways import BACKGROUND_WAYS
 from tests.browser.conftest import A_REFUSED_FORM
@@ -18,7 +18,6 @@ from tests.browser.reminder_ways import EMPTY_REMINDERS, REMINDER_WAYS
 from tests.browser.season_ways import SEASON_WAYS
 from tests.browser.weather_ways import WEATHER_WAYS
 
-RULES = ("wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22a", "wcag22aa")
 SCHEMES: tuple[Literal["light", "dark"], ...] = ("light", "dark")
 WIDTHS = (360, 1280)
 FAULTY = '{"format": "irrigation-site/1", "id": "x", "points": [{"id": "a"}, 3]}'
@@ -130,17 +129,6 @@ EMPTY: dict[str, Way] = {name: WAYS[name] for name in ("home", "compressors")} |
 }
 
 
-def _barriers(page: Page) -> list[str]:
-    options = {"runOnly": {"type": "tag", "values": list(RULES)}}
-    answer = Axe().run(page, options=options).response
-    assert answer["passes"], "axe looked at nothing"
-    return [
-        f"{each['id']}: {node['html'][:160]}"
-        for each in answer["violations"]
-        for node in each["nodes"][:3]
-    ]
-
-
 def _faults(page: Page) -> list[str]:
     """Return what is wrong with the page as it stands, in each scheme and width."""
     found: list[str] = []
@@ -150,7 +138,7 @@ def _faults(page: Page) -> list[str]:
         reach = page.evaluate("document.documentElement.scrollWidth")
         if reach > width:
             found.append(f"{width} px: reaches {reach} px")
-        found += [f"{width} px, {scheme}: {text}" for text in _barriers(page)]
+        found += [f"{width} px, {scheme}: {text}" for text in barriers(page)]
     return found
 
 

@@ -4,14 +4,13 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from django.test import Client
 from playwright.sync_api import Page, expect
 
+from tests.barriers import barriers
 from tests.web.conftest import COMPRESSOR, FIXTURES, LATERAL
 
 LARKMOOR = FIXTURES / "demo" / "larkmoor.json"
-RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}
 ADDRESSES = (
     "/",
     "/look/",
@@ -55,11 +54,6 @@ def complaints(page: Page) -> Iterator[list[str]]:
     assert [text for text in said if expected not in text] == []
 
 
-def _barriers(page: Page) -> list[str]:
-    found = Axe().run(page, options=RULES).response["violations"]
-    return [f"{each['id']}: {each['nodes'][0]['html'][:200]}" for each in found]
-
-
 @pytest.mark.slow
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("width", [360, 1280])
@@ -78,13 +72,13 @@ def test_no_page_has_a_barrier_or_scrolls_sideways(
         )
         wide = page.evaluate("document.documentElement.scrollWidth")
         assert wide <= width, f"{address} opened"
-        assert _barriers(page) == [], address
+        assert barriers(page) == [], address
 
 
 def test_the_search_for_barriers_finds_one(served: str, page: Page) -> None:
     page.goto(f"{served}/look/")
     page.evaluate("document.querySelector('#id_length').removeAttribute('id')")
-    assert any(found.startswith("label") for found in _barriers(page))
+    assert any(found.startswith("label") for found in barriers(page))
 
 
 def test_what_a_finger_presses_is_large_enough(served: str, page: Page) -> None:
