@@ -82,15 +82,21 @@ def pytest_collect_file() -> Generator[None, list[pytest.Collector], Any]:
     return [found for found in collectors if not isinstance(found, DoctestModule)]
 
 
-@pytest.hookimpl(tryfirst=True)
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Mark what uses the browser or the database, before ``-m`` chooses."""
+@pytest.hookimpl(wrapper=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> Iterator[None]:
+    """Mark what uses the browser or the database, before ``-m`` chooses.
+
+    When all else is in order the longest test is put first: begun among the last, it
+    would be waited for by processes that have nothing left to do.
+    """
     for item in items:
         wanted = set(getattr(item, "fixturenames", ()))
         if wanted & BROWSER_FIXTURES:
             item.add_marker("browser")
         if wanted & DATABASE_FIXTURES or item.get_closest_marker("django_db"):
             item.add_marker("database")
+    yield
+    items.sort(key=lambda item: item.get_closest_marker("longest") is None)
 
 
 @pytest.hookimpl(tryfirst=True)

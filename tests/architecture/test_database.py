@@ -13,6 +13,7 @@ def test_no_migration_is_missing():
     call_command("makemigrations", check=True, dry_run=True, verbosity=0)
 
 
+@pytest.mark.longest
 @pytest.mark.postgres
 @pytest.mark.slow
 def test_what_uses_the_database_holds_on_postgresql(repository, postgres_url):
