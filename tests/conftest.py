@@ -5,6 +5,7 @@ server. Where these are missing it is skipped with the reason; where CI is set i
 fails, since there every test must have run.
 """
 
+import gc
 import os
 import shutil
 from collections.abc import Generator, Iterator
@@ -97,6 +98,12 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> Iterator[None]:
             item.add_marker("database")
     yield
     items.sort(key=lambda item: item.get_closest_marker("longest") is None)
+
+
+def pytest_collection_finish() -> None:
+    """Let the collector of garbage pass over the thousands of tests themselves."""
+    gc.collect()
+    gc.freeze()
 
 
 @pytest.hookimpl(tryfirst=True)
