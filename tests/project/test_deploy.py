@@ -2,6 +2,7 @@
 
 import re
 import shlex
+import tomllib
 from pathlib import Path
 from typing import Any
 
@@ -112,3 +113,14 @@ def test_its_commands_exist(services):
     assert re.search(r"^USER keeper$", docker, re.MULTILINE)
     for source in re.findall(r"^COPY ([a-z_]+) ", docker, re.MULTILINE):
         assert (DEPLOY.parents[1] / source).exists()
+
+
+def test_the_program_comes_with_the_extras_that_there_are_and_what_reports_need():
+    docker = (DEPLOY / "Dockerfile").read_text("utf-8")
+    (named,) = re.findall(r"-e '\.\[([a-z,]+)\]'", docker)
+    project = tomllib.loads((DEPLOY.parents[1] / "pyproject.toml").read_text("utf-8"))
+    assert set(named.split(",")) == {"mail", "pdf", "postgres"}
+    assert set(named.split(",")) <= set(project["project"]["optional-dependencies"])
+    ci = (DEPLOY.parents[1] / ".ci" / "run").read_text("utf-8")
+    libraries = re.findall(r"lib(?:pango|harfbuzz)[\w.-]+", ci)
+    assert set(re.findall(r"lib(?:pango|harfbuzz)[\w.-]+", docker)) == set(libraries)
