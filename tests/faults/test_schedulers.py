@@ -15,18 +15,21 @@ SIZES = [
 ]
 
 
-def at_once(place, arm, *arguments):
-    """Start eight, and return what each tells."""
+def at_once(place, arm, *arguments, may_fall=False):
+    """Start eight, and return what each tells.
+
+    A control that writes without a pause may keep one from its turn until it gives up.
+    """
     started = [place.start(arm, *arguments) for _ in range(MANY)]
     told = []
     for each in started:
         text, faults = each.communicate(timeout=900)
-        assert each.returncode == 0, faults[-3000:]
+        assert may_fall or each.returncode == 0, faults[-3000:]
         told.append(json.loads(text) if text.strip() else None)
     return told
 
 
-def scheduled(place, arm, count, kills):
+def scheduled(place, arm, count, kills, may_fall=False):
     place.run("set_up", count, "http://127.0.0.1:9/")
     for _ in range(kills):
         one = place.start(arm)
@@ -34,7 +37,7 @@ def scheduled(place, arm, count, kills):
             one.communicate(timeout=4)
         except Exception:  # noqa: BLE001  (killed half-way or not: both are wanted)
             kill(one)
-    at_once(place, arm)
+    at_once(place, arm, may_fall=may_fall)
     return place.run("report")["rows"]
 
 
@@ -45,7 +48,8 @@ def test_eight_schedulers_write_each_reminder_once(count, kills, sqlite_place):
 
 @pytest.mark.parametrize(("count", "kills"), SIZES)
 def test_the_control_without_a_common_key_writes_more(count, kills, sqlite_place):
-    rows = scheduled(sqlite_place("eight"), "plan_without_key", count, 0)
+    place = sqlite_place("eight")
+    rows = scheduled(place, "plan_without_key", count, 0, may_fall=True)
     print(f"{rows} rows where {STEPS * count} are right")
     assert rows > STEPS * count
 
