@@ -5,7 +5,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable
-from typing import Any
+from typing import IO, Any
 
 from tests.faults.installation import REPOSITORY, Installation
 
@@ -25,29 +25,35 @@ def run(place: Installation, arm: str, *words: object) -> Any:
 
 def worker(place: Installation, *words: str) -> "subprocess.Popen[str]":
     """Start a worker as the compose file does; with ``--beat`` as `serve` does."""
-    return _start(
+    return _celery(
         place,
-        *("-m", "celery", "-A", "irrigation_site", "worker", "--pool", "solo"),
-        *("--loglevel", "ERROR", "--without-gossip", "--without-mingle"),
+        *("worker", "--pool", "solo", "--without-gossip", "--without-mingle"),
         *words,
     )
 
 
 def beat(place: Installation) -> "subprocess.Popen[str]":
-    return _start(
-        place,
-        *("-m", "celery", "-A", "irrigation_site", "beat", "--pidfile", ""),
-        *("--scheduler", "celery.beat:Scheduler", "--loglevel", "ERROR"),
+    return _celery(
+        place, "beat", "--pidfile", "", "--scheduler", "celery.beat:Scheduler"
     )
 
 
-def _start(place: Installation, *words: object) -> "subprocess.Popen[str]":
+def _celery(place: Installation, *words: str) -> "subprocess.Popen[str]":
+    """Start it with a log of its own: a pipe that nobody reads would fill and stop it."""
+    command = ("-m", "celery", "-A", "irrigation_site", *words, "--loglevel", "ERROR")
+    with (place.folder / "background.log").open("a") as log:
+        return _start(place, *command, out=log)
+
+
+def _start(
+    place: Installation, *words: object, out: "IO[str] | int" = subprocess.PIPE
+) -> "subprocess.Popen[str]":
     return subprocess.Popen(
         [sys.executable, *(str(word) for word in words)],
         cwd=REPOSITORY,
         env=place.environment(),
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
+        stdout=out,
+        stderr=out,
         text=True,
         start_new_session=True,
     )
