@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any
 
 REPOSITORY = Path(__file__).resolve().parents[2]
-_WAIT_S = 600
+_WAIT_S = 1800
 
 
 @dataclass
