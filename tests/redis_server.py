@@ -2,21 +2,16 @@
 
 import shutil
 import signal
-import socket
 import subprocess
-from contextlib import closing
 from pathlib import Path
 from time import monotonic, sleep
 
 from redis import Redis, RedisError
 
+from tests.ports import free_port
+
 PROGRAM = shutil.which("redis-server")
 LACK = None if PROGRAM else "needs redis-server (Debian: apt install redis-server)"
-
-
-def free_port() -> int:
-    with closing(socket.create_server(("127.0.0.1", 0))) as taken:
-        return int(taken.getsockname()[1])
 
 
 class RedisServer:

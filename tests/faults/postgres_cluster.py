@@ -3,13 +3,14 @@
 import os
 import pwd
 import shutil
-import socket
 import subprocess
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+
+from tests.ports import free_port
 
 _USER = "postgres"
 
@@ -77,7 +78,7 @@ def cluster() -> Iterator[Cluster]:
     initdb = [str(programs / "initdb"), "-D", str(folder), "-A", "trust", "-U", _USER]
     try:
         _as_owner([*initdb, "-E", "UTF8", "--no-locale"])
-        running = Cluster(folder, programs, _free_port())
+        running = Cluster(folder, programs, free_port())
         running.start()
         try:
             yield running
@@ -103,9 +104,3 @@ def _as_owner(command: list[str]) -> None:
         timeout=180,
     )
     assert done.returncode == 0, f"{command} ended with {done.returncode}"
-
-
-def _free_port() -> int:
-    with socket.socket() as listener:
-        listener.bind(("127.0.0.1", 0))
-        return int(listener.getsockname()[1])

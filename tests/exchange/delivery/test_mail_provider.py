@@ -9,7 +9,7 @@ from anymail.backends.postmark import EmailBackend
 
 from maintenance.engine.reminding.letters import Letter
 from maintenance.exchange.delivery.mail import MailChannel, message_id
-from tests.redis_server import free_port
+from tests.ports import free_port
 
 SENDER = "Office <office@example.org>"
 LETTER = Letter(
