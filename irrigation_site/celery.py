@@ -12,7 +12,7 @@ from celery.signals import worker_init, worker_ready
 from django.conf import settings
 from django.core.exceptions import ImproperlyConfigured
 
-from irrigation_site.schedule import schedule
+from irrigation_site.schedule import TASKS, schedule
 from irrigation_site.secret_key import make_data_folder
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "irrigation_site.settings.base")
@@ -51,4 +51,5 @@ def _prepare(**_more: object) -> None:
 @worker_ready.connect
 def _tick_at_once(**_more: object) -> None:
     """Do at the start what the schedule does in a minute: nobody waits for it."""
-    app.send_task("jobs.minute", expires=60)
+    for task in TASKS:
+        app.send_task(task, expires=60)

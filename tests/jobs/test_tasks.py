@@ -1,7 +1,9 @@
 """The tasks do what the rows say, by whichever worker and however often."""
 
 import pytest
+from celery.signals import worker_ready
 
+from irrigation_site.celery import app
 from maintenance.jobs import tasks
 from maintenance.models import Heartbeat, SeasonList, SiteAirNeed
 from maintenance.services.jobs.queries import jobs
@@ -47,3 +49,10 @@ def test_after_its_time_it_lets_others_have_their_turn(local, nudged, monkeypatc
     tasks.work()
     assert nudged == ["jobs.work"]
     assert jobs(local)[0].unfinished
+
+
+def test_a_worker_does_at_its_start_what_the_schedule_does_in_a_minute(monkeypatch):
+    sent: list[str] = []
+    monkeypatch.setattr(app, "send_task", lambda name, **_more: sent.append(name))
+    worker_ready.send(sender=None)
+    assert sent == ["jobs.minute", "reminders.send"]

@@ -5,6 +5,7 @@ from django.utils import timezone
 
 from maintenance.models import DeliveryTry, Message, Obligation, Recipient, Webhook
 from maintenance.services.accounts import local_account
+from maintenance.services.reminders.beats import FOUND, beat
 from maintenance.services.reminders.settings_of_kinds import settings_of
 from tests.web.conftest import text_of
 from tests.web.reminder_pages import in_days, keep_due, keep_message, keep_person
@@ -49,6 +50,12 @@ def test_what_is_due_is_listed_the_first_first(office):
     assert text.index("First") < text.index("Second")
     assert "Far away" not in text
     assert "Far away" in text_of(office.get("/due/?show=all"))
+
+
+def test_nothing_is_said_to_be_due_only_once_it_was_looked_for(office):
+    assert "Not known yet" in text_of(office.get("/due/"))
+    beat(FOUND, at=timezone.now())
+    assert "Nothing is due within 60 days." in text_of(office.get("/due/"))
 
 
 def test_something_of_one_s_own_is_added_and_told_about(office):

@@ -8,11 +8,11 @@ from django.db.models.expressions import RawSQL
 
 from maintenance.engine.reminding.watching import Watch, judge
 from maintenance.models import Account, DeliveryTry, Message, Recipient, Webhook
-from maintenance.services.reminders.beats import DRAINED, last_beat
+from maintenance.services.reminders.beats import DRAINED, FOUND, last_beat
 
 # Written out, so that SQLite sees that the partial index holds them all.
 _WAITING: Final = "maintenance_message.state IN ('due', 'sending')"
-__all__ = ["Watch", "watch"]
+__all__ = ["Watch", "has_looked", "watch"]
 
 
 def watch(*, now: datetime, account: Account | None = None) -> Watch:
@@ -42,6 +42,11 @@ def watch(*, now: datetime, account: Account | None = None) -> Watch:
         uncertain=counts["uncertain"],
         maybe_twice=messages.filter(maybe_twice__gt=0).count(),
     )
+
+
+def has_looked() -> bool:
+    """Tell whether what is due was ever looked for: till then nothing is known."""
+    return last_beat(FOUND) is not None
 
 
 def _anyone(account: Account | None) -> bool:

@@ -25,7 +25,7 @@ from maintenance.services.reminders.queries import (
     due_rows,
     sent_about,
 )
-from maintenance.services.reminders.watch import watch
+from maintenance.services.reminders.watch import has_looked, watch
 from maintenance.web.access.viewer import account_of
 from maintenance.web.feedback import answered
 from maintenance.web.forms.reminder import NewDueForm, PutOffForm
@@ -193,6 +193,10 @@ def _version(request: HttpRequest) -> int:
 
 
 def _answer(count: int, late: int, *, everything: bool) -> str:
+    if not count and not has_looked():
+        return (
+            "Not known yet: what is due is found soon after the background work began."
+        )
     if not count:
         return "Nothing is due." if everything else "Nothing is due within 60 days."
     told = f"{count} thing{'' if count == 1 else 's'}"
