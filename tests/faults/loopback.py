@@ -9,7 +9,8 @@ from maintenance.models import Message
 from maintenance.services.reminders.compose import NotWanted, compose
 from maintenance.services.reminders.drain import Channel
 
-attempts.FIRST_WAIT_S = 1  # type: ignore[misc]  # hours fit into a minute
+# Hours fit into a minute; one that often died with its worker waits no longer.
+attempts.FIRST_WAIT_S, attempts.LONGEST_WAIT_S = 1, 8  # type: ignore[misc]
 LEASE_S = 3
 CHANNELS: dict[str, Channel] = {
     "webhook": WebhookChannel(
