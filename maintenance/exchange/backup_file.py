@@ -6,6 +6,7 @@ one row a line, its columns in the manifest's order; ``photos/NAME`` are as they
 The same file goes into either database, and so it is the road from one to the other.
 """
 
+import errno
 import hashlib
 import json
 import re
@@ -202,9 +203,12 @@ def open_backup(path: Path) -> Iterator[BackupReader]:
             archive = opened.enter_context(zipfile.ZipFile(path))
             backup = BackupReader(archive, _manifest(path, archive))
             backup.check()
-        except (BackupError, OSError):
+        except BackupError:
             raise
-        except _DAMAGE as fault:
+        except (OSError, *_DAMAGE) as fault:
+            # A place before the file's begin is damage; all else the system says itself.
+            if isinstance(fault, OSError) and fault.errno != errno.EINVAL:
+                raise
             raise BackupError(
                 f"{path} is no backup of this tool, or not whole any more "
                 f"({type(fault).__name__}): name another file that `backup` has written."

@@ -141,7 +141,11 @@ def test_a_choice_is_kept_shown_and_forgotten_and_the_file_follows_it(
     assert again.status_code == 409
     file = office.get("/visits/export.csv?worker=Ben")
     assert file.content.decode().count("\r\n") == 2
-    office.post("/visits/filters/1/forget/")
+    (forget,) = re.findall(
+        r"/visits/filters/\d+/forget/",
+        office.get("/visits/?worker=Ben").content.decode(),
+    )
+    office.post(forget)
     assert "Kept choices" not in text_of(office.get("/visits/"))
 
 
