@@ -38,3 +38,13 @@ def test_without_a_script_it_is_asked_for_watched_and_called_off(
         expect(page.get_by_role("table")).to_contain_text("called off")
     finally:
         context.close()
+
+
+def test_what_is_asked_for_is_printed_and_the_forms_are_not(
+    demo_office: str, page: Page
+) -> None:
+    page.goto(f"{demo_office}/jobs/")
+    expect(page.locator(".ask")).to_be_visible()
+    page.emulate_media(media="print")
+    expect(page.locator(".ask")).to_be_hidden()
+    expect(page.get_by_role("heading", name="Asked for")).to_be_visible()
